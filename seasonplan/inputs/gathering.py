@@ -1,0 +1,98 @@
+"""Gathering faults: every reader adds what is wrong to one `Faults`, and goes on reading."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from seasonplan.errors import Fault, InputFaults
+
+Value = TypeVar("Value")
+SHOWN = 60
+"""How many characters of a wrong value are shown back."""
+
+
+class Wrong(Exception):
+    """A value that cannot be taken: what was found, what is allowed, the likely cause."""
+
+    def __init__(self, found: str, allowed: str, cause: str = ""):
+        super().__init__(found)
+        self.found, self.allowed, self.cause = found, allowed, cause
+
+
+@dataclass
+class Faults:
+    """All faults of one reading, over all files. A fault is one thing wrong, told once."""
+
+    found: list[Fault] = field(default_factory=list)
+
+    def add(self, file: str, line: int, place: str, found: str, allowed: str = "", cause: str = "") -> None:
+        self.found.append(Fault(file, line, place, found, allowed, cause))
+
+    def take(self, file: str, line: int, place: str, check: Callable[[], Value]) -> Value | None:
+        """The value that `check` gives; None, with a fault noted, when it raises `Wrong`."""
+        try:
+            return check()
+        except Wrong as wrong:
+            self.add(file, line, place, wrong.found, wrong.allowed, wrong.cause)
+            return None
+
+    def raise_if_any(self) -> None:
+        if self.found:
+            raise InputFaults(list(dict.fromkeys(self.found)))
+
+
+def shown(value: object) -> str:
+    """A found value as it can be printed on one line of a terminal: shortened, control characters escaped."""
+    text = value if isinstance(value, str) else repr(value)
+    text = text if len(text) <= SHOWN else text[:SHOWN] + "…"
+    return "".join(c if is_plain(c) else c.encode("unicode_escape").decode("ascii") for c in text)
+
+
+def is_plain(character: str) -> bool:
+    """Whether a character can stand in one line of text: no control character, line or paragraph separator."""
+    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs")
+
+
+def is_visible(character: str) -> bool:
+    """Whether a character shows on its own: a letter, digit, sign or symbol."""
+    return unicodedata.category(character)[0] in "LNPS"
+
+
+def same_name(name: str) -> str:
+    """What two names have in common when a person would take them for the same: case, blanks and composition aside."""
+    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
+
+
+def nearest(word: str, candidates: Iterable[str], most: int = 3, at_least: float = 0.45) -> list[str]:
+    """The candidates most like `word`, best first: Dice coefficient of their letter pairs, at least `at_least`.
+
+    Dice 1945, Ecology 26:297-302 (the coefficient, from memory; its use on letter pairs is common practice, no source).
+    """
+    pairs = letter_pairs(word)
+    scored = [(-likeness(pairs, letter_pairs(candidate)), candidate) for candidate in candidates]
+    return [candidate for score, candidate in sorted(scored) if -score >= at_least][:most]
+
+
+def letter_pairs(word: str) -> frozenset[str]:
+    """Neighbouring letters, with the word's two ends as letters of their own."""
+    text = f" {word.casefold()} "
+    return frozenset(text[n:n + 2] for n in range(len(text) - 1))
+
+
+def likeness(one: frozenset[str], other: frozenset[str]) -> float:
+    """Dice coefficient of two sets of letter pairs, 0 (nothing in common) to 1."""
+    return 2 * len(one & other) / (len(one) + len(other))
+
+
+def did_you_mean(word: str, candidates: Iterable[str]) -> str:
+    """"Did you mean x or y?", or nothing when no candidate is near."""
+    near = nearest(word, candidates, most=2)
+    return f"Did you mean {' or '.join(near)}?" if near else ""
+
+
+def one_of(names: Sequence[str]) -> str:
+    """"a, b or c"."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"

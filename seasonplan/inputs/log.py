@@ -1,0 +1,99 @@
+"""log.csv: what was really done."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Collection
+
+from seasonplan.inputs.decoding import header_of, read_text, separator_of
+from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
+from seasonplan.inputs.tables import Row, read_table
+from seasonplan.inputs.values import line_of_text, notes_text, text_day
+from seasonplan.model import LogEntry
+
+LOG_HEADER = "date,step,plant,place,note"
+COLUMNS = tuple(LOG_HEADER.split(","))
+NEARLY = 0.75
+"""Likeness (see gathering.nearest) from which an unknown name is taken for a slip. Our setting."""
+
+
+def read_log(file: str, data: bytes, plants: Collection[str] | None, places: Collection[str] | None,
+             faults: Faults) -> tuple[tuple[LogEntry, ...], list[str]]:
+    """(entries by date, those of one day in file order; notes about entries that are not used).
+
+    plants, places: the names there are; None when they could not be read, then names are not checked. A name that is
+    nearly one of them is a fault; one that is like none (a plant given away since, a place of an earlier year) makes
+    an entry that is not used, with a note. An empty file is an empty log.
+    """
+    text = read_text(file, data, Faults())
+    if text is not None and not text.strip():
+        return (), []
+    rows = read_table(file, data, COLUMNS, ("date", "step"), faults)
+    if rows is None:
+        return (), []
+    known = {"plant": _by_sameness(plants), "place": _by_sameness(places)}
+    notes: list[str] = []
+    entries = [entry for row in rows.rows if (entry := _entry(row, known, notes))]
+    return tuple(sorted(entries, key=lambda entry: (entry.date, entry.line))), notes
+
+
+def _by_sameness(names: Collection[str] | None) -> dict[str, str] | None:
+    return None if names is None else {same_name(name): name for name in names}
+
+
+def _entry(row: Row, known: dict[str, dict[str, str] | None], notes: list[str]) -> LogEntry | None:
+    day = row.need("date", text_day, "a date as YYYY-MM-DD")
+    step = row.need("step", line_of_text, "a step's uid from the plan, or its kind (move-out, repot ...)")
+    plant, place = (_name(row, column, known[column], notes) for column in ("plant", "place"))
+    note = row.get("note", notes_text) or ""
+    if day is None or step is None or plant is None or place is None:
+        return None
+    return LogEntry(day, step, plant, place, note, row.line)
+
+
+def _name(row: Row, column: str, known: dict[str, str] | None, notes: list[str]) -> str | None:
+    """The name as its own file writes it, "" for an empty cell; None when the entry cannot be used."""
+    if not row.text(column):
+        return ""
+    name = row.get(column, line_of_text)
+    if name is None or known is None or same_name(name) in known:
+        return name if name is None or known is None else known[same_name(name)]
+    near = nearest(name, known.values(), most=1, at_least=NEARLY)
+    if near:
+        row.fault(column, f'no {column} is called "{shown(name)}"',
+                  f"a name from {'plants.csv' if column == 'plant' else 'scenario.toml'}, or nothing",
+                  f"Did you mean {near[0]}?")
+    else:
+        notes.append(f"{row.table.file}:{row.line}: there is no {column} called {shown(name)} now, so this entry is "
+                     "not used.")
+    return None
+
+
+def append_entry(text: str, entry: LogEntry) -> str:
+    """The log's text with one more line; a header first when it is empty.
+
+    Its line ending, separator and order of columns are kept; a column that the entry needs and the log lacks is added
+    to its header.
+    """
+    ending = "\r\n" if "\r\n" in text else "\n"
+    if not text.strip("\ufeff \t\r\n"):
+        text = LOG_HEADER + ending
+    separator, names = separator_of(text)[0], [name.casefold() for name in header_of(text.encode())]
+    values = {"date": entry.date.isoformat(), "step": entry.step, "plant": entry.plant, "place": entry.place,
+              "note": entry.note}
+    missing = [name for name in COLUMNS if values[name] and name not in names]
+    text = _with_columns(text, separator, missing)
+    out = io.StringIO()
+    csv.writer(out, delimiter=separator, lineterminator=ending).writerow(
+        [values.get(name, "") for name in (*names, *missing)])
+    return text + ("" if text.endswith(("\n", "\r")) else ending) + out.getvalue()
+
+
+def _with_columns(text: str, separator: str, names: list[str]) -> str:
+    """The text with more names at the end of its header line."""
+    lines = text.splitlines(keepends=True)
+    at = next(n for n, line in enumerate(lines) if line.strip() and not line.casefold().startswith("sep="))
+    bare = lines[at].rstrip("\r\n")
+    lines[at] = separator.join([bare, *names]) + lines[at][len(bare):]
+    return "".join(lines)

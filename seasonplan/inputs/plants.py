@@ -1,0 +1,205 @@
+"""plants.csv: one row per plant, or per group of like pots that always move together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from functools import partial
+from typing import NamedTuple
+
+from seasonplan.data import table
+from seasonplan.inputs import catalogue
+from seasonplan.inputs.gathering import Faults, did_you_mean, one_of, same_name, shown
+from seasonplan.inputs.tables import Row, Table, read_table
+from seasonplan.inputs.values import (
+    celsius_in,
+    choice,
+    line_of_text,
+    notes_text,
+    text_day,
+    text_number,
+    text_whole,
+    text_yes_no,
+)
+from seasonplan.model import Place, Plant, Taxon
+from seasonplan.units import BELIEVABLE, CM_PER_INCH, inches_to_cm
+
+COLUMNS = ("name", "taxon", "count", "pot_cm", "pot_in", "place", "last_repotted", "last_leached", "root_bound",
+           "pests", "harm_c", "harm_f", "comfort_c", "comfort_f", "light_high_mol", "notes")
+NUMERIC = ("count", "pot_cm", "pot_in", "harm_c", "harm_f", "comfort_c", "comfort_f", "light_high_mol")
+PESTS = ("none", "scale", "mealybug", "spider-mite", "aphid", "whitefly", "unknown")
+HARM_C = (-20.0, 25.0)
+COMFORT_C = (-15.0, 30.0)
+LIGHT_MOL = (0.5, 70.0)
+MOST_POTS = 100_000
+EARLIEST = date(1950, 1, 1)
+
+
+class Surroundings(NamedTuple):
+    """What a row is checked against. places: by same_name, None when they could not be read; place_optional: the one
+    assumed room stands in for an empty cell; until: the planning year's end, None when the year is not given."""
+
+    places: dict[str, Place] | None
+    place_optional: bool
+    until: date | None
+
+
+def read_plants(file: str, data: bytes, around: Surroundings, faults: Faults) -> tuple[tuple[Plant, ...], list[str]]:
+    """(plants in file order, assumptions). Rows with faults are left out; their faults stand."""
+    required = ("name", "taxon", "count") if around.place_optional else ("name", "taxon", "count", "place")
+    rows = read_table(file, data, COLUMNS, required, faults, NUMERIC)
+    if rows is None:
+        return (), []
+    _check_columns(rows)
+    plants = [plant for row in rows.rows if (plant := _plant(row, around))]
+    _check_names(rows)
+    _check_room(plants, around, rows)
+    return tuple(plants), _assumptions(plants)
+
+
+def _check_columns(rows: Table) -> None:
+    rows.either("pot_cm", "pot_in", "the pot size is", "Amounts and weights follow from it; cells may stay empty.")
+    rows.either("harm_c", "harm_f")
+    rows.either("comfort_c", "comfort_f")
+    if not rows.rows:
+        rows.faults.add(rows.file, rows.header_line, "", "there is no plant in it", "at least one row below the header")
+
+
+def _check_names(rows: Table) -> None:
+    seen: dict[str, int] = {}
+    for row in rows.rows:
+        name = same_name(row.text("name"))
+        if name in seen:
+            row.fault("name", f'"{shown(row.text("name"))}" is the name of the plant on line {seen[name]} too',
+                      "names that differ in more than case",
+                      "Like pots that move together are one row with their count.")
+        elif name:
+            seen[name] = row.line
+
+
+def _check_room(plants: list[Plant], around: Surroundings, rows: Table) -> None:
+    for place in (around.places or {}).values():
+        there = [plant for plant in plants if plant.place == place.name]
+        pots = sum(plant.count for plant in there)
+        if place.room_for is not None and pots > place.room_for:
+            rows.faults.add(rows.file, there[-1].line, "place", f"{pots} pots stand in {shown(place.name)}",
+                            f"{place.room_for}, its room_for", "Raise room_for, or move some pots elsewhere.")
+
+
+def _plant(row: Row, around: Surroundings) -> Plant | None:
+    before = len(row.table.faults.found)
+    name = row.need("name", line_of_text, "a name for the plant")
+    count = row.need("count", partial(text_whole, low=1, high=MOST_POTS, unit="pots"), "the number of pots, 1 or more")
+    place = _place(row, around)
+    harm_c, comfort_c = _threshold(row, "harm", HARM_C), _threshold(row, "comfort", COMFORT_C)
+    light_high = row.get("light_high_mol", partial(text_number, low=LIGHT_MOL[0], high=LIGHT_MOL[1], unit="mol a day"))
+    taxon = _taxon(row, harm_c, comfort_c, light_high)
+    pot_cm = _pot(row)
+    repotted, leached = _past_day(row, "last_repotted", around), _past_day(row, "last_leached", around)
+    root_bound = row.get("root_bound", text_yes_no)
+    pests = row.get("pests", partial(choice, allowed=PESTS)) or "none"
+    notes = row.get("notes", notes_text) or ""
+    if len(row.table.faults.found) > before or not (name and count and taxon and place is not None):
+        return None
+    plant = Plant(name, taxon, count, pot_cm, place, taxon.harm_c if harm_c is None else harm_c,
+                  taxon.comfort_c if comfort_c is None else comfort_c, light_high or taxon.light_high_mol, repotted,
+                  leached, root_bound, pests, notes, row.line)
+    return plant if _thresholds_agree(row, plant) else None
+
+
+def _thresholds_agree(row: Row, plant: Plant) -> bool:
+    if plant.comfort_c >= plant.harm_c:
+        return True
+    own = [name for name in row.table.columns if name.startswith(("harm", "comfort")) and row.text(name)]
+    row.fault(own[0] if own else "harm_c", f"comfort {plant.comfort_c:.3g} °C is below harm {plant.harm_c:.3g} °C",
+              "a comfort that is not below harm", "Give both, or check which is which." if len(own) < 2 else
+              "Are the two the wrong way round?")
+    return False
+
+
+def _threshold(row: Row, which: str, span_c: tuple[float, float]) -> float | None:
+    column = f"{which}_f" if f"{which}_f" in row.table.columns else f"{which}_c"
+    return row.get(column, celsius_in(column, *span_c))
+
+
+def _pot(row: Row) -> float | None:
+    low, high = BELIEVABLE["pot_cm"]
+    if "pot_in" in row.table.columns:
+        inches = row.get("pot_in", partial(text_number, low=low / CM_PER_INCH, high=high / CM_PER_INCH, unit="in"))
+        return None if inches is None else inches_to_cm(inches)
+    return row.get("pot_cm", partial(text_number, low=low, high=high, unit="cm", hint=lambda value: (
+        "Is the column in millimetres?" if value > high else "Is the column in inches?")))
+
+
+def _past_day(row: Row, column: str, around: Surroundings) -> date | None:
+    day = row.get(column, text_day)
+    if day is not None and (day < EARLIEST or (around.until is not None and day > around.until)):
+        row.fault(column, f"found {day}", f"a date from {EARLIEST} to {around.until or 'today'}",
+                  "It is what was done last, not what is planned.")
+    return day
+
+
+def _place(row: Row, around: Surroundings) -> str | None:
+    """The name of the indoor place; "" when places could not be read."""
+    name = row.text("place")
+    if around.places is None:
+        return ""
+    rooms = [place.name for place in around.places.values() if not place.outdoors]
+    if not name:
+        if around.place_optional:
+            return rooms[0]
+        row.need("place", line_of_text, describe(rooms))
+        return None
+    place = around.places.get(same_name(name))
+    if place is None:
+        row.fault("place", f'no place is called "{shown(name)}"', describe(rooms),
+                  did_you_mean(name, rooms) or "Add it to scenario.toml as a [[place]]?")
+    elif place.outdoors:
+        row.fault("place", f'"{shown(place.name)}" is outdoors', describe(rooms),
+                  "It is where the plant stands in winter; the plan finds its places outdoors.")
+    return place.name if place and not place.outdoors else None
+
+
+def describe(names: list[str]) -> str:
+    """Indoor places for "allowed"."""
+    return one_of([f'"{shown(name)}"' for name in names]) if names else "the name of an indoor place"
+
+
+def _taxon(row: Row, harm_c: float | None, comfort_c: float | None, light_high: float | None) -> Taxon | None:
+    name = row.need("taxon", line_of_text, "a botanical or common name")
+    if name is None:
+        return None
+    found = catalogue.meanings(name)
+    if len(found) == 1:
+        return found[0]
+    if harm_c is not None and comfort_c is not None:
+        return unknown_taxon(name, harm_c, comfort_c, light_high)
+    if any(row.text(column) and value is None for column, value in
+           (("harm_c", harm_c), ("harm_f", harm_c), ("comfort_c", comfort_c), ("comfort_f", comfort_c))):
+        return None
+    near = [taxon.botanical.split(" (")[0] for taxon in found] or catalogue.nearest(name)
+    row.fault("taxon", f'"{shown(name)}" ' + ("can mean several plants" if found else "is not in the catalogue"),
+              "a name from `seasonplan catalogue`, or both harm_c and comfort_c of your own",
+              f"Did you mean {one_of(near)}?" if near else "")
+    return None
+
+
+def unknown_taxon(name: str, harm_c: float, comfort_c: float, light_high: float | None) -> Taxon:
+    """A plant that is not in the catalogue, with the row's own thresholds and careful defaults for the rest."""
+    careful = dict(table("unknown_taxon")[0])
+    key = "-".join(catalogue.plain(name).split()) or "unknown"
+    taxon = catalogue.as_taxon({**careful, "key": key, "botanical": name, "common": name, "night_harm_c": str(harm_c),
+                                "night_comfort_c": str(comfort_c)})
+    return taxon if light_high is None else replace(taxon, light_high_mol=light_high,
+                                                    light_low_mol=min(taxon.light_low_mol, light_high))
+
+
+def _assumptions(plants: list[Plant]) -> list[str]:
+    known = {taxon.key for taxon in catalogue.catalogue()}
+    notes = [f"{plant.name}: {shown(plant.taxon.botanical)} is not in the catalogue; beyond its own thresholds it is "
+             f"taken (assumed) as a {plant.taxon.sun} plant, for up to {plant.light_high_mol:g} mol of light a day and "
+             "sheltered places, and as toxic." for plant in plants if plant.taxon.key not in known]
+    without = [plant.name for plant in plants if plant.pot_cm is None]
+    if without:
+        notes.append(f"Pot size not given for {len(without)} of {len(plants)} plants; amounts for them are estimates.")
+    return notes

@@ -1,0 +1,214 @@
+"""A scenario folder's files, read into one `Scenario`, or every fault in them told at once.
+
+scenario.toml, plants.csv and the normals must be there; the record and log.csv may. What each file may hold is told in
+its own module: site, places, plants, normals (and national), record (and archive), log.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from seasonplan.dates import planning_start
+from seasonplan.errors import SourceUnavailable
+from seasonplan.inputs.decoding import read_text
+from seasonplan.inputs.gathering import Faults, is_plain, same_name, shown
+from seasonplan.inputs.log import read_log
+from seasonplan.inputs.normals import read_normals
+from seasonplan.inputs.places import read_places
+from seasonplan.inputs.plants import Surroundings, read_plants
+from seasonplan.inputs.record import read_record
+from seasonplan.inputs.site import read_rules, read_site
+from seasonplan.inputs.toml_lines import Section, key_lines, parse_toml
+from seasonplan.inputs.values import line_of_text
+from seasonplan.model import LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site
+
+SCENARIO, PLANTS, LOG = "scenario.toml", "plants.csv", "log.csv"
+DEFAULT_FILES = {"normals": "normals.csv", "record": "nights.csv"}
+TABLES = ("site", "rules", "place")
+Fetch = Callable[[str], bytes]
+
+
+@dataclass(frozen=True)
+class Document:
+    """scenario.toml, split into its tables; None for one that is of the wrong kind (its fault is noted)."""
+
+    site: Section | None
+    rules: Section | None
+    places: list[Section] | None
+
+    def given(self, key: str) -> bool:
+        """Whether [site] has this key."""
+        return self.site is not None and key in self.site.values
+
+
+def read_scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None = None) -> Scenario:
+    """The scenario in `texts` (file name to bytes, see `wanted_files`).
+
+    fetch: gets the normals when [site] names a URL for them. Raises InputFaults with all faults of all files,
+    SourceUnavailable when a URL is named and cannot be fetched.
+    """
+    faults, notes = Faults(), list[str]()
+    document = _document(texts, faults)
+    site, rules = _site_and_rules(document, notes)
+    places, place_optional = _places(document, site, faults, notes)
+    around = Surroundings(None if places is None else {same_name(place.name): place for place in places},
+                          place_optional, _last_day(site, rules))
+    plants = _plants(texts, around, faults, notes)
+    log = _log(texts, plants, places, faults, notes)
+    record = _record(document, texts, faults)
+    normals = _normals(document, texts, fetch, faults)
+    faults.raise_if_any()
+    assert normals is not None and plants is not None and places is not None
+    return Scenario(site, rules, places, plants, normals, record, log, tuple(dict.fromkeys(notes)), folder)
+
+
+def wanted_files(scenario_toml: bytes | None) -> tuple[str, ...]:
+    """Names of all files that a scenario may consist of, relative to its folder; never fails."""
+    text = read_text(SCENARIO, scenario_toml or b"", Faults())
+    site = (parse_toml(SCENARIO, text or "", Faults()) or {}).get("site")
+    given = site if isinstance(site, dict) else {}
+    named = [given.get(key, usual) for key, usual in DEFAULT_FILES.items()]
+    return (SCENARIO, PLANTS, LOG, *(name.strip() for name in named if isinstance(name, str) and name.strip()
+                                     and all(map(is_plain, name)) and not is_url(name)))
+
+
+def is_url(name: str) -> bool:
+    """Whether a file name is to be fetched."""
+    return name.casefold().startswith(("http://", "https://"))
+
+
+def _document(texts: Mapping[str, bytes], faults: Faults) -> Document | None:
+    """None, its fault noted, when the file cannot be read at all."""
+    if not _there(texts, SCENARIO, faults, "the file with [site], [rules] and [[place]]"):
+        return None
+    text = read_text(SCENARIO, texts[SCENARIO], faults)
+    values = None if text is None else parse_toml(SCENARIO, text, faults)
+    if text is None or values is None:
+        return None
+    lines = key_lines(text)
+    Section(SCENARIO, "", values, lines, (), faults).only(TABLES)
+    site, rules = (None if (table := _table(values, name, lines, faults)) is None else
+                   Section(SCENARIO, f"[{name}]", table, lines, (name,), faults) for name in ("site", "rules"))
+    places = _list(values, lines, faults)
+    return Document(site, rules, None if places is None else [
+        Section(SCENARIO, f"[[place]] {shown(place.get('name', n + 1))}", place, lines, ("place", n), faults)
+        for n, place in enumerate(places)])
+
+
+def _there(texts: Mapping[str, bytes], file: str, faults: Faults, what: str) -> bool:
+    if file not in texts:
+        faults.add(file, 0, "", "there is no such file in the folder", what)
+    return file in texts
+
+
+def _table(values: dict[str, Any], name: str, lines: Mapping, faults: Faults) -> dict[str, Any] | None:
+    table = values.get(name, {})
+    if isinstance(table, dict):
+        return table
+    faults.add(SCENARIO, lines.get((name,)) or lines.get((name, 0)) or 1, name, "it is not one table",
+               f"one table, [{name}]", "Single brackets, once.")
+    return None
+
+
+def _list(values: dict[str, Any], lines: Mapping, faults: Faults) -> list[dict[str, Any]] | None:
+    places = values.get("place", [])
+    if isinstance(places, list) and all(isinstance(place, dict) for place in places):
+        return places
+    faults.add(SCENARIO, lines.get(("place",), 1), "place", "it is not a list of tables",
+               "[[place]] with double brackets, once for every place")
+    return None
+
+
+def _site_and_rules(document: Document | None, notes: list[str]) -> tuple[Site, Rules]:
+    """Stand-ins for what cannot be read; its fault is noted."""
+    site, rules = Site("", 0.0, 0.0), Rules()
+    if document and document.site:
+        site, about_it = read_site(document.site)
+        notes += about_it
+    if document and document.rules:
+        rules = read_rules(document.rules)
+    return site, rules
+
+
+def _places(document: Document | None, site: Site, faults: Faults,
+            notes: list[str]) -> tuple[tuple[Place, ...] | None, bool]:
+    """(places, whether plants may leave theirs out); None when not all could be read, so that no plant is blamed."""
+    if document is None or document.places is None:
+        return None, True
+    before = len(faults.found)
+    places, optional = read_places(document.places, site.latitude_deg)
+    if len(faults.found) > before:
+        return None, True
+    notes += [note for place in places for note in place.assumed]
+    return places, optional
+
+
+def _last_day(site: Site, rules: Rules) -> date | None:
+    """Last day of the planning year, when it is given."""
+    return None if rules.year is None else planning_start(rules.year + 1, site.latitude_deg) - timedelta(days=1)
+
+
+def _plants(texts: Mapping[str, bytes], around: Surroundings, faults: Faults,
+            notes: list[str]) -> tuple[Plant, ...] | None:
+    """None when anything about them is wrong."""
+    if not _there(texts, PLANTS, faults, "the plants, one row each"):
+        return None
+    before = len(faults.found)
+    plants, about_them = read_plants(PLANTS, texts[PLANTS], around, faults)
+    notes += about_them
+    return plants if len(faults.found) == before else None
+
+
+def _log(texts: Mapping[str, bytes], plants: Collection[Plant] | None, places: Collection[Place] | None, faults: Faults,
+         notes: list[str]) -> tuple[LogEntry, ...]:
+    if LOG not in texts:
+        return ()
+    names, where = ([each.name for each in given] if given else None for given in (plants, places))
+    entries, about_them = read_log(LOG, texts[LOG], names, where, faults)
+    notes += about_them
+    return entries
+
+
+def _file_name(document: Document | None, key: str) -> str | None:
+    """The file's name; None, its fault noted, when what was given is no name."""
+    if document is None or document.site is None or key not in document.site.values:
+        return DEFAULT_FILES[key]
+    return document.site.get(key, line_of_text)
+
+
+def _no_such_file(document: Document | None, key: str, name: str, allowed: str) -> None:
+    """A fault on the line that names the file."""
+    if document and document.site:
+        document.site.fault(key, f'there is no file "{shown(name)}"', allowed)
+
+
+def _record(document: Document | None, texts: Mapping[str, bytes], faults: Faults) -> Record | None:
+    name = _file_name(document, "record")
+    if name is not None and name in texts:
+        return read_record(name, texts[name], faults)
+    if name and document and document.given("record"):
+        _no_such_file(document, "record", name, "a file in the scenario's folder")
+    return None
+
+
+def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch | None,
+             faults: Faults) -> Normals | None:
+    """Fetches only when nothing else is wrong: what the person wrote comes first."""
+    name = _file_name(document, "normals")
+    if name is None:
+        return None
+    if name in texts:
+        return read_normals(name, texts[name], faults)
+    if is_url(name):
+        faults.raise_if_any()
+        if fetch is None:
+            raise SourceUnavailable(name, "the normals are to be fetched from there, and nothing is fetched here")
+        return read_normals(name, fetch(name), faults)
+    if document and document.given("normals"):
+        _no_such_file(document, "normals", name, "a file in the scenario's folder, or a URL")
+    else:
+        _there(texts, name, faults, "month,tmin_c for 12 months, or month,day,tmin_c for every day")
+    return None

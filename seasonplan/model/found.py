@@ -1,0 +1,362 @@
+"""What the stages found: the night climate, daylight, windows, routes, steps, alerts, and the plan that holds them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import Enum
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+from seasonplan.model.given import Place, Plant, Rules, Scenario, Site
+
+Day = date
+"""The type, for annotations in classes that have a field named `date`."""
+
+
+class Edge(Enum):
+    """An ordinary answer to "when?" that is not a date."""
+
+    NEVER = "never"
+    ALL_YEAR = "all-year"
+
+
+@dataclass(frozen=True, eq=False)
+class NightClimate:
+    """Night lows at the site (station shift applied), one value per day of the 365-day year.
+
+    mean_c, sd_c, lag1 (correlation of day d with day d - 1): (365,). turn_index: the day on which mean_c is highest,
+    where spring ends and autumn begins; cold_index: the opposite end of winter. mean_source, sd_source: "normals",
+    "record" or "assumed". details: further parameters of the model (year-to-year part, skew ...), documented in
+    climate.nights. notes: sentences for the person.
+    """
+
+    mean_c: np.ndarray
+    sd_c: np.ndarray
+    lag1: np.ndarray
+    turn_index: int
+    cold_index: int
+    mean_source: str
+    sd_source: str
+    details: dict = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class NightTables:
+    """Chances for a set of thresholds [°C at the site]; every array is (len(thresholds_c), 365) by day index.
+
+    chance_after[k, d]: chance of a night <= threshold from day d up to (not including) the turn; 0 outside spring.
+    chance_before[k, d]: chance of one from the turn through day d; 0 outside autumn. expected_after, expected_before:
+    the expected number of such nights over the same spans. Spring half: cold_index .. turn_index, autumn half:
+    turn_index .. cold_index, both cyclic. `source`: "normals" or "record".
+    """
+
+    thresholds_c: np.ndarray
+    chance_after: np.ndarray
+    chance_before: np.ndarray
+    expected_after: np.ndarray
+    expected_before: np.ndarray
+    turn_index: int
+    cold_index: int
+    source: str = "normals"
+
+
+@dataclass(frozen=True, eq=False)
+class Daylight:
+    """Light at every place on every date of the planning year.
+
+    Arrays (places, dates): clear_dli, mean_dli [mol m-2 d-1], direct_sun_h [clock hours], full_sun_h [full-sun
+    hours, see units.FULL_SUN_HOUR_MOL], peak_ppfd [umol m-2 s-1], all for clear sky except mean_dli.
+    sun_spans[p][n]: ((from_min, until_min), ...) minutes after local midnight when direct sun reaches the place.
+    sunrise_min, sunset_min: (dates,) minutes after local midnight; NaN where the sun does not rise or set.
+    open_clear_dli, open_mean_dli: (dates,) on open ground.
+    """
+
+    dates: tuple[date, ...]
+    places: tuple[str, ...]
+    clear_dli: np.ndarray
+    mean_dli: np.ndarray
+    direct_sun_h: np.ndarray
+    full_sun_h: np.ndarray
+    peak_ppfd: np.ndarray
+    sun_spans: tuple[tuple[tuple[tuple[int, int], ...], ...], ...]
+    sunrise_min: np.ndarray
+    sunset_min: np.ndarray
+    open_clear_dli: np.ndarray
+    open_mean_dli: np.ndarray
+    notes: tuple[str, ...] = ()
+
+    def to_frame(self) -> pd.DataFrame:
+        """One row per place and date."""
+        import pandas as pd
+
+        index = pd.MultiIndex.from_product([self.places, self.dates], names=["place", "date"])
+        columns = ("clear_dli", "mean_dli", "direct_sun_h", "full_sun_h", "peak_ppfd")
+        return pd.DataFrame({name: getattr(self, name).ravel() for name in columns}, index=index).reset_index()
+
+
+@dataclass(frozen=True)
+class MoveDate:
+    """One end of a plant's season.
+
+    date: the day it moves, None when it does not. careful, carry_in: what each policy gives at the place it first
+    (or last) stands in, before move days are honoured; None when that policy gives no date. chance_of_harm: chance
+    of a night <= harm_c between `date` and midsummer (autumn: between midsummer and `date`) at that place;
+    expected_cold_nights: how many such nights to expect. decided_by: "harm" | "freeze" | "comfort" | "season".
+    """
+
+    date: date | None
+    careful: Day | None
+    carry_in: Day | None
+    chance_of_harm: float | None
+    expected_cold_nights: float | None
+    decided_by: str = ""
+
+
+@dataclass(frozen=True)
+class PlaceWindow:
+    """When a plant may live at one outdoor place: first date in, first date out (exclusive), or an Edge."""
+
+    place: str
+    span: tuple[date, date] | Edge
+    out: MoveDate
+    back: MoveDate
+    reason: str
+
+
+@dataclass(frozen=True)
+class ShadeAdvice:
+    """What would make a place fit: a shade cloth of so many percent, or hours out ("07:00", "09:30"), until a date."""
+
+    place: str
+    percent: int | None
+    hours: tuple[str, str] | None
+    until: date
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A stay: from `date` to `until` (exclusive) at `place`. Light figures are those of the arrival day.
+
+    acclimated_dli: what the plant is used to [mol]; allowed_dli, allowed_full_sun_h: the limits on arrival
+    (math.inf = no limit). why: a sentence with numbers. shade: set when the stay is only right with that shade.
+    """
+
+    date: date
+    until: Day
+    place: str
+    clear_dli: float
+    mean_dli: float
+    direct_sun_h: float
+    full_sun_h: float
+    acclimated_dli: float
+    allowed_dli: float
+    allowed_full_sun_h: float
+    why: str = ""
+    shade: ShadeAdvice | None = None
+
+
+@dataclass(frozen=True)
+class PlantPlan:
+    """What happens to one plant. status: "moves" | "stays-in" | "stays-out" | "day-trips".
+
+    windows: one per outdoor place, for the page and the route. route: outdoor stays only, without a gap from
+    out.date to back.date; before and after it the plant stands at plant.place. wave: number of its move-out wave.
+    """
+
+    plant: Plant
+    status: Literal["moves", "stays-in", "stays-out", "day-trips"]
+    reason: str
+    out: MoveDate
+    back: MoveDate
+    windows: tuple[PlaceWindow, ...] = ()
+    route: tuple[Stop, ...] = ()
+
+
+@dataclass(frozen=True)
+class Step:
+    """One dated thing to do.
+
+    uid: depends on what the step is, never on its date; no "/" in it. start: suggested clock time "HH:MM" or None.
+    kind: "move-out" | "move" | "move-in" | a job kind of care.jobs. plants: plant names in plants.csv order.
+    place: where it is done (a move: where to). detail: what to do, with amounts; why: why that day, how sure;
+    cautions: sentences. due: (earliest, latest) that the date was chosen from. amounts: what the shopping list sums,
+    by item key, unit in the key ("mix_l", "water_l", "soap_ml", "pot_33_cm").
+    """
+
+    uid: str
+    date: date
+    start: str | None
+    minutes: int
+    kind: str
+    title: str
+    plants: tuple[str, ...]
+    place: str
+    detail: str
+    why: str
+    cautions: tuple[str, ...] = ()
+    due: tuple[Day, Day] | None = None
+    amounts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class ShoppingItem:
+    """Something to have at hand. amount in `unit`; needed_by: date of the first step that uses it; for_steps: uids."""
+
+    item: str
+    amount: float
+    unit: str
+    needed_by: date
+    for_steps: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class SkippedJob:
+    """A job that could not be fitted in, and what it would take."""
+
+    kind: str
+    plants: tuple[str, ...]
+    reason: str
+    remedy: str
+
+
+@dataclass(frozen=True)
+class Agenda:
+    """All steps in date order, what to buy, and what did not fit."""
+
+    steps: tuple[Step, ...]
+    shopping: tuple[ShoppingItem, ...]
+    skipped: tuple[SkippedJob, ...] = ()
+
+
+@dataclass(frozen=True)
+class ForecastNight:
+    """night: the date on whose evening it begins. low_c: the lowest screen temperature forecast. calm_clear: True /
+    False where the source tells wind and cloud, None where it does not. lead_days: 0 = the first night of the issue.
+    wind_m_s: mean wind of the night, None where the source does not tell it."""
+
+    night: date
+    low_c: float
+    lead_days: int
+    calm_clear: bool | None = None
+    wind_m_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """nights in order, at least one. issued: when the source made it (UTC), None when it does not say.
+    notes: sentences the person must see (stale copy, nights missing). elevation_m: the height the lows are for, where
+    they are for the site's own position; None = they are for the station behind the normals."""
+
+    source: str
+    issued: datetime | None
+    nights: tuple[ForecastNight, ...]
+    notes: tuple[str, ...] = ()
+    elevation_m: float | None = None
+
+
+@dataclass(frozen=True)
+class OutlookNight:
+    """One night at one place for one threshold: mean and sd of the low at the plant [°C], chance of <= threshold,
+    chance of <= 0 °C. from_forecast: False beyond the forecast's last night."""
+
+    night: date
+    place: str
+    threshold_c: float
+    low_c: float
+    sd_c: float
+    chance_harm: float
+    chance_frost: float
+    from_forecast: bool
+
+
+@dataclass(frozen=True)
+class Alert:
+    """A night on which plants are in danger. level: "act" (do something) or "keep-watch" (look again tomorrow).
+
+    action: a sentence that says what to do and where to; to_place: the place named in it, None when none; by: local
+    date and time before sunset "YYYY-MM-DDTHH:MM". frost: the low at the plant may reach 0 °C.
+    """
+
+    uid: str
+    night: date
+    place: str
+    forecast_low_c: float | None
+    low_c_at_place: float
+    chance: float
+    threshold_c: float
+    plants: tuple[str, ...]
+    action: str
+    by: str
+    level: Literal["act", "keep-watch"] = "act"
+    frost: bool = False
+    to_place: str | None = None
+
+
+@dataclass(frozen=True)
+class WatchReport:
+    """What `watch` found at one site. advice: sentences about planned move days that no longer look right."""
+
+    site: str
+    issued: str
+    source: str
+    alerts: tuple[Alert, ...]
+    outlook: tuple[OutlookNight, ...]
+    advice: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Everything the outputs show. `site_tables`: chances at the plants' thresholds, for the page.
+
+    today: the day the plan was asked for; it decides only what is past or due.
+    """
+
+    scenario: Scenario
+    year: int
+    today: date
+    climate: NightClimate
+    site_tables: NightTables
+    daylight: Daylight
+    plants: tuple[PlantPlan, ...]
+    steps: tuple[Step, ...]
+    shopping: tuple[ShoppingItem, ...]
+    skipped: tuple[SkippedJob, ...]
+    alerts: tuple[Alert, ...]
+    assumptions: tuple[str, ...]
+
+    @property
+    def site(self) -> Site:
+        return self.scenario.site
+
+    @property
+    def rules(self) -> Rules:
+        return self.scenario.rules
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        return self.scenario.places
+
+    def to_frame(self) -> pd.DataFrame:
+        """One row per stay outdoors: plant, taxon, place, date, until and the light figures."""
+        import pandas as pd
+
+        rows = [{"plant": p.plant.name, "taxon": p.plant.taxon.key, "place": s.place, "date": s.date, "until": s.until,
+                 "clear_dli": s.clear_dli, "mean_dli": s.mean_dli, "direct_sun_h": s.direct_sun_h,
+                 "full_sun_h": s.full_sun_h, "acclimated_dli": s.acclimated_dli} for p in self.plants for s in p.route]
+        return pd.DataFrame(rows, columns=["plant", "taxon", "place", "date", "until", "clear_dli", "mean_dli",
+                                           "direct_sun_h", "full_sun_h", "acclimated_dli"])
+
+    def steps_frame(self) -> pd.DataFrame:
+        """One row per step."""
+        import pandas as pd
+
+        columns = ["uid", "date", "start", "minutes", "kind", "title", "plants", "place", "detail", "why"]
+        return pd.DataFrame([{c: getattr(s, c) for c in columns} for s in self.steps], columns=columns)

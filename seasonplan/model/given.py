@@ -1,0 +1,201 @@
+"""What a scenario says, read and checked: nothing here is computed beyond unit conversion and catalogue look-up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from seasonplan.units import LAPSE_C_PER_M
+
+
+@dataclass(frozen=True)
+class Site:
+    """Where it is. Latitude north positive, longitude east positive [degrees].
+
+    station_elevation_m: height of the station behind the normals, None = same as the site.
+    night_offset_c: garden minus station on an ordinary night [°C].
+    timezone: IANA name, never empty after reading (an unnamed zone is worked out from the longitude and flagged
+    in Scenario.assumptions).
+    """
+
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float = 0.0
+    timezone: str = "UTC"
+    station_elevation_m: float | None = None
+    night_offset_c: float = 0.0
+
+    @property
+    def night_shift_c(self) -> float:
+        """What to add to a station's night low to get the site's: offset plus 6.5 °C per km of height [°C]."""
+        if self.station_elevation_m is None:
+            return self.night_offset_c
+        return self.night_offset_c + LAPSE_C_PER_M * (self.station_elevation_m - self.elevation_m)
+
+
+@dataclass(frozen=True)
+class Rules:
+    """How the person wants it decided. `year` None means the next season (dates.next_season_year)."""
+
+    year: int | None = None
+    policy: Literal["careful", "carry-in"] = "carry-in"
+    harm_risk: float = 0.10
+    carry_in_nights: float = 2.0
+    freeze_risk: float = 0.02
+    move_days: tuple[str, ...] = ("sat", "sun")
+    minutes_per_day: int = 180
+    children: bool = False
+    pets: bool = False
+    units: Literal["metric", "imperial"] = "metric"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Anywhere a plant can stand. Light keys are None where the person gave none.
+
+    faces_deg: compass bearing the place looks to, 0 = north, 90 = east. horizon_deg: light below this elevation is
+    blocked. roof_deg: light above it is blocked. leaf_shade: share of light let through, 0..1. Indoor: the window's
+    width and height, its sill's height above the pot (negative: the sill is below the rim), the pot's distance from
+    the glass [m]. measured_lux: a meter reading at bright midday; measured_dli: mol per day; either overrides.
+    room_for: pots, None = no limit. assumed: what was filled in because the person said nothing, as sentences.
+    """
+
+    name: str
+    kind: Literal["indoor", "outdoor"]
+    night_lift_c: float = 0.0
+    room_for: int | None = None
+    faces_deg: float | None = None
+    wall_behind: bool | None = None
+    horizon_deg: float | None = None
+    roof_deg: float | None = None
+    leaf_shade: float | None = None
+    window_width_m: float | None = None
+    window_height_m: float | None = None
+    sill_m: float | None = None
+    distance_m: float | None = None
+    glazing: str = "double"
+    curtain: str = "none"
+    measured_lux: float | None = None
+    measured_dli: float | None = None
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def outdoors(self) -> bool:
+        return self.kind == "outdoor"
+
+
+@dataclass(frozen=True)
+class Taxon:
+    """One row of the catalogue; the columns are explained in inputs.catalogue.
+
+    sun: deep-shade | shade | part-sun | sun. summer_outdoors: yes | sheltered | no. moisture: dry | even | moist.
+    soap_sensitive: yes | no | unknown. pets_people: none | irritant | toxic. cuttings: water | soil | division | none.
+    """
+
+    key: str
+    botanical: str
+    common: str
+    group: str
+    harm_c: float
+    comfort_c: float
+    freeze_kill: bool
+    light_low_mol: float
+    light_high_mol: float
+    sun: str
+    summer_outdoors: str
+    moisture: str
+    soap_sensitive: str
+    pets_people: str
+    salt_sensitive: bool
+    cuttings: str
+    source_temp: str
+    source_light: str
+    source_other: str
+    synonyms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plant:
+    """A row of plants.csv, catalogue facts joined on. `count` pots that always move together.
+
+    taxon: never None; an unknown taxon with its own thresholds gets a Taxon of careful defaults (and an assumption).
+    harm_c, comfort_c, light_high_mol: the row's own value, else the taxon's. place: name of its indoor place.
+    pot_cm None: not given (jobs assume 15 cm and say so). root_bound / dates None: not given.
+    line: line in plants.csv.
+    """
+
+    name: str
+    taxon: Taxon
+    count: int
+    pot_cm: float | None
+    place: str
+    harm_c: float
+    comfort_c: float
+    light_high_mol: float
+    last_repotted: date | None = None
+    last_leached: date | None = None
+    root_bound: bool | None = None
+    pests: str = "none"
+    notes: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class Normals:
+    """Night-temperature normals of the station, before any shift [°C].
+
+    tmin_c: (12,) monthly means or (365,) daily; tmin_sd_c: same shape or (12,), None when not given.
+    tmax_c, sunshine_h (hours per day), ghi_mj (MJ m-2 per day): (12,) monthly means, None when not given.
+    source: where the table came from, for the reader ("normals.csv", a URL).
+    """
+
+    tmin_c: np.ndarray
+    tmin_sd_c: np.ndarray | None = None
+    tmax_c: np.ndarray | None = None
+    sunshine_h: np.ndarray | None = None
+    ghi_mj: np.ndarray | None = None
+    source: str = "normals.csv"
+
+
+@dataclass(frozen=True, eq=False)
+class Record:
+    """A daily record of the station [°C]: dates (n,) datetime64[D] rising, tmin_c and tmax_c (n,), NaN = missing."""
+
+    dates: np.ndarray
+    tmin_c: np.ndarray
+    tmax_c: np.ndarray
+
+
+@dataclass(frozen=True, order=True)
+class LogEntry:
+    """What was really done. step: a step's uid or a kind ("repot"); plant, place: names, empty = all of the step."""
+
+    date: date
+    step: str
+    plant: str = ""
+    place: str = ""
+    note: str = ""
+    line: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class Scenario:
+    """One folder, read whole. `places` holds at least one indoor and, if none was given, two assumed outdoor ones.
+
+    assumptions: sentences for the person about everything filled in on reading. folder: as the person typed it.
+    """
+
+    site: Site
+    rules: Rules
+    places: tuple[Place, ...]
+    plants: tuple[Plant, ...]
+    normals: Normals
+    record: Record | None = None
+    log: tuple[LogEntry, ...] = ()
+    assumptions: tuple[str, ...] = ()
+    folder: str = ""
+    extras: dict = field(default_factory=dict)
