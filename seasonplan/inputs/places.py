@@ -32,7 +32,7 @@ OUTDOOR_KEYS = ("wall_behind", "horizon_deg", "roof_deg", "leaf_shade")
 INDOOR_KEYS = ("window_width_m", "window_height_m", "sill_m", "distance_m", "glazing", "curtain", "measured_lux",
                "measured_dli")
 WINDOW_KEYS = ("faces", "window_width_m", "window_height_m", "sill_m", "distance_m")
-SHADE_HORIZON_DEG, SHADE_EAVES_DEG = 20.0, 60.0
+SHADE_HORIZON_DEG, SHADE_EAVES_DEG, SHADE_LEAVES = 20.0, 60.0, 0.45
 """What the assumed shady side of a house sees of the sky: a strip between a fence and the eaves. Our setting."""
 ASSUMED_ROOM, ASSUMED_SHADE, ASSUMED_GROUND = "a room", "open shade by the house", "open ground"
 
@@ -161,12 +161,14 @@ def assumed_room() -> Place:
 
 
 def assumed_outside(latitude_deg: float) -> list[Place]:
-    """What a house has to offer when no outdoor place is described: the shaded side of it, and open ground."""
+    """What a house has to offer when no outdoor place is described: the side away from the sun with a shrub
+    in front, and open ground."""
     pole, side = (180.0, "south") if is_south(latitude_deg) else (0.0, "north")
     shade = Place(ASSUMED_SHADE, "outdoor", faces_deg=pole, wall_behind=True, horizon_deg=SHADE_HORIZON_DEG,
-                  roof_deg=SHADE_EAVES_DEG, assumed=(
+                  roof_deg=SHADE_EAVES_DEG, leaf_shade=SHADE_LEAVES, assumed=(
         f"No outdoor place was given, so {ASSUMED_SHADE} is taken (assumed): its {side} side, a wall behind, eaves "
-        f"from {SHADE_EAVES_DEG:g}° up, the view blocked below {SHADE_HORIZON_DEG:g}°.",))
+        f"from {SHADE_EAVES_DEG:g}° up, the view blocked below {SHADE_HORIZON_DEG:g}°, and a shrub or tree in front "
+        f"that lets {SHADE_LEAVES:.0%} of the light through, so that shade plants find shade at any latitude.",))
     ground = Place(ASSUMED_GROUND, "outdoor", assumed=(
         f"No outdoor place was given, so {ASSUMED_GROUND} without any shade is taken (assumed).",))
     return [shade, ground]

@@ -1,0 +1,95 @@
+"""What an average sky lets through: daily global radiation from the normals, split into beam and diffuse.
+
+Global radiation per month comes from `ghi_mj`, else from `sunshine_h` (FAO-56 eq. 35), else from tmax - tmin (FAO-56
+eq. 50), else from an assumed clearness. Its clearness index runs smoothly from month to month and keeps the monthly
+means. The diffuse share follows Erbs, Klein and Duffie 1982 (see `radiation.diffuse_share`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from seasonplan.dates import DAYS, day_index
+from seasonplan.model import Normals, Site
+from seasonplan.sky import radiation
+from seasonplan.sky.monthly import between_months, by_month, monthly_mean
+from seasonplan.sky.settings import settings
+
+YEAR_DAYS = np.arange(1, DAYS + 1)
+ROUNDS = 12
+"""Rounds of correction that bring monthly means of the smooth curve to the given ones (within 1e-4)."""
+
+
+@dataclass(frozen=True, eq=False)
+class MeanSky:
+    """Daily means on open ground [MJ m-2 d-1], (dates,): global_mj and its diffuse part. clear_over_mean: the whole
+    year's clear-sky radiation (FAO-56 eq. 37) over its mean, at least 1. source: "ghi_mj" | "sunshine_h" |
+    "temperatures" | "assumed"; note: a sentence for the person, empty when measured."""
+
+    global_mj: np.ndarray
+    diffuse_mj: np.ndarray
+    clear_over_mean: float
+    source: str
+    note: str
+
+
+def mean_sky(site: Site, normals: Normals, dates: Sequence[date]) -> MeanSky:
+    """Mean global and diffuse radiation of every date."""
+    above = radiation.extraterrestrial_mj(site.latitude_deg, YEAR_DAYS)
+    monthly, source, note = monthly_global_mj(site, normals)
+    clearness = smooth_clearness(monthly, above)
+    sunset = radiation.sunset_angle_rad(site.latitude_deg, YEAR_DAYS)
+    daily = clearness * above
+    diffuse = daily * radiation.diffuse_share(clearness, sunset)
+    where = np.array([day_index(day) for day in dates])
+    clear_mj = float(radiation.clear_sky_mj(above, site.elevation_m).sum())
+    clear_over_mean = max(clear_mj / float(daily.sum()), 1.0) if daily.any() else 1.0
+    return MeanSky(daily[where], diffuse[where], clear_over_mean, source, note)
+
+
+def monthly_global_mj(site: Site, normals: Normals) -> tuple[np.ndarray, str, str]:
+    """Monthly mean global radiation (12,) [MJ m-2 d-1], where it came from, and what to tell the person."""
+    above = by_month(radiation.extraterrestrial_mj(site.latitude_deg, YEAR_DAYS))
+    if normals.ghi_mj is not None:
+        return np.asarray(normals.ghi_mj, float), "ghi_mj", ""
+    if normals.sunshine_h is not None:
+        possible = by_month(radiation.daylight_hours(site.latitude_deg, YEAR_DAYS))
+        return radiation.from_sunshine_mj(normals.sunshine_h, possible, above), "sunshine_h", (
+            "Average light is worked out from hours of sunshine.")
+    if normals.tmax_c is not None:
+        tmin_c = monthly_mean(normals.tmin_c)
+        tmax_c = monthly_mean(normals.tmax_c)
+        coast = is_coast(site.latitude_deg, (tmin_c + tmax_c) / 2)
+        krs = radiation.KRS_COAST if coast else radiation.KRS_INLAND
+        return radiation.from_temperature_mj(tmax_c, tmin_c, above, krs), "temperatures", (
+            "Average light is estimated from the difference between day and night temperatures "
+            f"({'near the sea' if coast else 'inland'}, judged by the year's range); expect it to be up to a "
+            "quarter off. Sunshine hours or global radiation in normals.csv would make it exact.")
+    share = settings().mean_clearness
+    return share * above, "assumed", (
+        f"Average light is assumed: {share:.0%} of the light above the air, because normals.csv has no radiation, "
+        "sunshine or day temperatures.")
+
+
+def is_coast(latitude_deg: float, mean_c: np.ndarray) -> bool:
+    """Whether the sea rules the year's temperatures: Conrad's continentality below the setting `coast_index`.
+
+    Conrad 1946: k = 1.7 A / sin(latitude + 10 degrees) - 14, A the range of monthly means (12,) [°C].
+    """
+    sine = np.sin(np.radians(min(abs(latitude_deg) + 10, 90)))
+    return float(1.7 * np.ptp(mean_c) / sine - 14) < settings().coast_index
+
+
+def smooth_clearness(monthly_mj: np.ndarray, above_mj: np.ndarray) -> np.ndarray:
+    """Clearness index of each day (365,) whose radiation has the monthly means given; 0 where there is none above."""
+    over_month = by_month(above_mj)
+    wanted = np.divide(monthly_mj, over_month, out=np.zeros(12), where=over_month > 0)
+    nodes = wanted.copy()
+    for _ in range(ROUNDS):
+        made = by_month(between_months(nodes) * above_mj)
+        nodes = nodes * np.divide(monthly_mj, made, out=np.ones(12), where=made > 0)
+    return between_months(nodes)
