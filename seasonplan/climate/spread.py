@@ -1,0 +1,65 @@
+"""How much the low of one night differs from what is normal for its date: the day-to-day standard deviation.
+
+Given with the normals, else measured on the record, else estimated. The estimate is
+
+    log sd = constant + a log(range) + b m + c warm(m) + d |latitude|,   warm(m) = 3 log(1 + exp((m - 14) / 3)),
+
+with m the month's normal low [°C] and range the warmest minus the coldest month, at least NARROWEST_RANGE_C: nights
+vary more where the year swings more, and less when they are warm and moist. The coefficients and their error are in
+data/night_model.csv; the diurnal range and the seasonal lag were tried too and did not help places left out.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from seasonplan.climate.curves import month_curve, month_means, smooth_days
+from seasonplan.climate.fitted import fitted
+from seasonplan.dates import DAYS
+
+NARROWEST_RANGE_C = 2.0
+LEAST_SHARE = 0.5
+"""A smooth curve through uneven monthly values never falls below this share of the smallest of them."""
+WARM_C, WARM_STEP_C = 14.0, 3.0
+
+
+def given_sd(mean_c: np.ndarray, sd_c: np.ndarray) -> np.ndarray:
+    """(365,) sd [°C] from given daily values (365,), as they are but smoothed, or monthly ones (12,).
+
+    Monthly values are freed of half the drift within the month ("drift_counted"), which some tables count as
+    scatter and others do not. mean_c: (365,) the normal lows.
+    """
+    sd_c = np.asarray(sd_c, dtype=float)
+    if len(sd_c) == DAYS:
+        return np.maximum(smooth_days(sd_c), LEAST_SHARE * sd_c.min())
+    free = np.sqrt(sd_c**2 - fitted("drift_counted") * np.minimum(drift_variance(mean_c), 0.5 * sd_c**2))
+    return np.maximum(month_curve(free), LEAST_SHARE * free.min())
+
+
+def drift_variance(mean_c: np.ndarray) -> np.ndarray:
+    """Variance of the normal low itself over each month [°C^2]: (365,) to (12,)."""
+    return np.maximum(month_means(mean_c**2) - month_means(mean_c) ** 2, 0.0)
+
+
+def recorded_sd(lows_c: np.ndarray, mean_c: np.ndarray) -> np.ndarray:
+    """(365,) sd [°C] of recorded lows (years, 365) about the record's own mean for the date.
+
+    mean_c: (365,) the shape of the year; each month's mean departure from it is taken out, so that normals of
+    another period do no harm.
+    """
+    departures = np.asarray(lows_c) - mean_c
+    known = ~np.isnan(departures)
+    count = month_means(known.sum(axis=0))
+    mean = month_means(np.where(known, departures, 0.0).sum(axis=0)) / count
+    square = month_means(np.where(known, departures**2, 0.0).sum(axis=0)) / count
+    monthly = np.sqrt(square - mean**2)
+    return np.maximum(month_curve(monthly), LEAST_SHARE * monthly.min())
+
+
+def estimated_sd(monthly_c: np.ndarray, latitude_deg: float) -> np.ndarray:
+    """(12,) estimated monthly sd [°C] from the monthly normal lows (12,) [°C]; see the module for the formula."""
+    monthly_c = np.asarray(monthly_c, dtype=float)
+    swing = np.log(max(float(np.ptp(monthly_c)), NARROWEST_RANGE_C))
+    warm = WARM_STEP_C * np.log1p(np.exp((monthly_c - WARM_C) / WARM_STEP_C))
+    return np.exp(fitted("sd_constant") + fitted("sd_log_range") * swing + fitted("sd_mean") * monthly_c
+                  + fitted("sd_warm") * warm + fitted("sd_latitude") * abs(latitude_deg))
