@@ -1,0 +1,153 @@
+"""Moves as steps: one per day and kind, listing which plant goes where and why that day.
+
+kinds: "move-out" (a wave leaves the house), "move" (plants change places outdoors), "move-in" (a wave comes back),
+"day-trips" (the span in which a plant is carried out for the day).
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from seasonplan import wording as w
+from seasonplan.decisions import reasons
+from seasonplan.model import PlantPlan, Rules, ShadeAdvice, Step, Stop
+
+MINUTES_PER_POT_MOVED = 3
+"""Carrying one pot to its place and coming back. Our setting."""
+SHORTEST_MOVE_MIN = 10
+NAMES_IN_TITLE = 2
+
+Uid = Callable[[str, str, int], str]
+"""(kind, anchor plant, occurrence) -> uid."""
+
+
+@dataclass(frozen=True)
+class _Leg:
+    """One plant changing places on one day."""
+
+    plan: PlantPlan
+    day: date
+    kind: str
+    to_place: str
+    occurrence: int
+    stop: Stop | None
+    from_place: str
+
+
+def legs_of(plan: PlantPlan) -> list[_Leg]:
+    """Every change of place of a plant, in date order."""
+    legs, here = [], plan.plant.place
+    for n, stop in enumerate(plan.route):
+        kind = "move-out" if n == 0 else "move"
+        legs.append(_Leg(plan, stop.date, kind, stop.place, max(n, 1), stop, here))
+        here = stop.place
+    if plan.route and plan.status == "moves":
+        legs.append(_Leg(plan, plan.route[-1].until, "move-in", plan.plant.place, 1, None, here))
+    return legs
+
+
+def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid) -> tuple[Step, ...]:
+    """All move steps of a collection, in date order; plants keep the order of `plans`."""
+    groups: dict[tuple[date, str], list[_Leg]] = defaultdict(list)
+    for plan in plans:
+        for leg in legs_of(plan):
+            groups[leg.day, leg.kind].append(leg)
+    moves = [_step(day, kind, legs, rules, uid) for (day, kind), legs in groups.items()]
+    return tuple(sorted([*moves, *_trip_steps(plans, rules, uid)], key=lambda step: (step.date, step.kind, step.uid)))
+
+
+def _trip_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid) -> list[Step]:
+    """One step per span of day trips, on its first day."""
+    spans: dict[tuple[date, date], list[PlantPlan]] = defaultdict(list)
+    for plan in plans:
+        if plan.trips is not None:
+            spans[plan.trips].append(plan)
+    return [_trip_step(first, last, group, rules, uid) for (first, last), group in spans.items()]
+
+
+def _trip_step(first: date, last: date, group: Sequence[PlantPlan], rules: Rules, uid: Uid) -> Step:
+    names = tuple(plan.plant.name for plan in group)
+    high = w.temperature(reasons.TRIP_HIGH_C, rules.units)
+    return Step(
+        uid=uid("day-trips", names[0], 1), date=first, start=None, minutes=0, kind="day-trips", plants=names,
+        title=f"Day trips from today: {w.listed(names, NAMES_IN_TITLE)}", place=group[0].plant.place,
+        detail=f"Until {w.day(last)}: out into shade on days above {high}, back in by evening. {w.listed(names)}.",
+        why="Nights here do not let them live outdoors; warm days do them good all the same.",
+        cautions=_cautions("day-trips"))
+
+
+def _step(day: date, kind: str, legs: list[_Leg], rules: Rules, uid: Uid) -> Step:
+    names = tuple(leg.plan.plant.name for leg in legs)
+    targets = list(dict.fromkeys(leg.to_place for leg in legs))
+    pots = sum(leg.plan.plant.count for leg in legs)
+    return Step(
+        uid=uid(kind, names[0], legs[0].occurrence), date=day, start=None,
+        minutes=max(SHORTEST_MOVE_MIN, MINUTES_PER_POT_MOVED * pots), kind=kind,
+        title=_title(kind, names, pots, targets), plants=names, place=" + ".join(targets),
+        detail=_detail(kind, legs, targets), why=_why(kind, legs, rules), cautions=_cautions(kind))
+
+
+def _title(kind: str, names: Sequence[str], pots: int, targets: Sequence[str]) -> str:
+    verb = {"move-out": "Out", "move": "Move", "move-in": "In"}[kind]
+    who = w.listed(names, NAMES_IN_TITLE) if len(names) <= NAMES_IN_TITLE else w.counted(pots, "pot")
+    where = w.listed(targets, NAMES_IN_TITLE)
+    return f"{verb}: {who} to {where}"
+
+
+def _detail(kind: str, legs: Sequence[_Leg], targets: Sequence[str]) -> str:
+    lines = []
+    for target in targets:
+        here = [leg for leg in legs if leg.to_place == target]
+        items = [f"{_label(leg)} (from {leg.from_place})" if kind != "move-out" else _label(leg) for leg in here]
+        lines.append(f"To {target}: {w.listed(items)}.")
+    shaded: dict[ShadeAdvice, list[str]] = defaultdict(list)
+    for leg in legs:
+        if leg.stop is not None and leg.stop.shade is not None:
+            shaded[leg.stop.shade].append(leg.plan.plant.name)
+    lines += [shade_sentence(shade, names) for shade, names in shaded.items()]
+    return "\n".join(lines)
+
+
+def shade_sentence(shade: ShadeAdvice, names: Sequence[str]) -> str:
+    """What to hang, over which plants, or for which hours, and until when."""
+    if shade.hours is not None:
+        return (f"{w.listed(names)}: at {shade.place} only from {shade.hours[0]} to {shade.hours[1]} "
+                f"until {w.day(shade.until)}.")
+    return f"{w.listed(names)}: {shade.percent} % shade cloth over it at {shade.place} until {w.day(shade.until)}."
+
+
+def _label(leg: _Leg) -> str:
+    plant = leg.plan.plant
+    return plant.name if plant.count == 1 else f"{plant.name} ({plant.count} pots)"
+
+
+def _why(kind: str, legs: Sequence[_Leg], rules: Rules) -> str:
+    """Reasons, one per distinct sentence, each naming the plants it holds for where there is more than one."""
+    said: dict[str, list[str]] = defaultdict(list)
+    for leg in legs:
+        for sentence in _sentences(kind, leg, rules):
+            said[sentence].append(leg.plan.plant.name)
+    if len(said) == 1:
+        return f"{_capital(next(iter(said)))}."
+    return "\n".join(f"{w.listed(names, 4)}: {sentence}." for sentence, names in said.items())
+
+
+def _sentences(kind: str, leg: _Leg, rules: Rules) -> list[str]:
+    plan = leg.plan
+    if kind == "move-in":
+        return [reasons.back_sentence(plan.plant.harm_c, plan.plant.comfort_c, plan.back, rules, leg.from_place)]
+    light = [leg.stop.why.rstrip(".")] if leg.stop and leg.stop.why else []
+    if kind == "move-out" and plan.status == "moves":
+        return [reasons.out_sentence(plan.plant.harm_c, plan.plant.comfort_c, plan.out, rules, leg.to_place)] + light
+    return light or ["the next place on its way"]
+
+
+def _cautions(kind: str) -> tuple[str, ...]:
+    return ("Carry before watering, not after; heavy pots as the lifting note of the plant says.",)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

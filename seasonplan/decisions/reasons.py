@@ -1,0 +1,133 @@
+"""Why a plant goes when it goes, in sentences with numbers, in the units the person chose."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+import numpy as np
+
+from seasonplan import wording as w
+from seasonplan.decisions.windows import SHORTEST_STAY_DAYS, WindowFinder
+from seasonplan.model import Edge, MoveDate, Place, PlaceWindow, Plant, Rules
+
+TRIP_HIGH_C = 18.0
+"""A day whose normal high reaches this, and the plant's comfort threshold plus TRIP_MARGIN_C, is warm enough for a day
+outdoors. Our setting."""
+TRIP_MARGIN_C = 4.0
+TRIP_DAYS = 42
+"""Fewer such days than this in a year are not worth the carrying. Our setting."""
+EXTRA_LIFTS_C = (1.0, 2.0, 3.0, 4.0)
+"""How much warmer a place is tried when no place of the scenario gives a window [°C]."""
+
+
+def out_sentence(harm_c: float, comfort_c: float, move: MoveDate, rules: Rules, place: str) -> str:
+    """Why this is the day to go out, and how sure."""
+    comfort = w.temperature(comfort_c, rules.units)
+    lead = {
+        "comfort": f"the normal night low there ({place}) reaches {comfort}, where it likes to live",
+        "freeze": f"the chance of a freeze still to come has fallen to {w.percent(rules.freeze_risk)}",
+        "harm": _harm_lead(harm_c, rules, "still to come before midsummer"),
+        "season": "no night that would mark it is to be expected in this half of the year",
+    }.get(move.decided_by, "")
+    return f"{lead}. {_odds(harm_c, move, rules, 'from then until midsummer')}"
+
+
+def back_sentence(harm_c: float, comfort_c: float, move: MoveDate, rules: Rules, place: str) -> str:
+    """Why this is the day to come in, and how sure."""
+    comfort = w.temperature(comfort_c, rules.units)
+    lead = {
+        "comfort": f"the normal night low there ({place}) falls below {comfort}, where it likes to live",
+        "freeze": f"the chance that a freeze has come by then reaches {w.percent(rules.freeze_risk)}",
+        "harm": _harm_lead(harm_c, rules, "between midsummer and then"),
+        "season": "the planning year ends",
+    }.get(move.decided_by, "")
+    return f"{lead}. {_odds(harm_c, move, rules, 'from midsummer until then')}"
+
+
+def _harm_lead(harm_c: float, rules: Rules, when: str) -> str:
+    harm = w.temperature(harm_c, rules.units)
+    if rules.policy == "careful":
+        return f"the chance of a night at or below {harm} {when} keeps within {w.percent(rules.harm_risk)}"
+    return f"nights at or below {harm} {when} keep within the {w.trimmed(rules.carry_in_nights)} you carry in"
+
+
+def _odds(harm_c: float, move: MoveDate, rules: Rules, when: str) -> str:
+    """How sure: the expected number of harmful nights and the chance of any."""
+    if move.chance_of_harm is None or move.expected_cold_nights is None:
+        return ""
+    nights = move.expected_cold_nights
+    how_many = "fewer than 0.1" if nights < 0.05 else w.trimmed(round(nights, 1))
+    harm = w.temperature(harm_c, rules.units)
+    return f"Expected {when}: {how_many} nights at or below {harm}, chance of any {w.percent(move.chance_of_harm)}"
+
+
+def trade_sentence(out: MoveDate, back: MoveDate) -> str:
+    """What the bolder policy buys: days more outdoors against nights carried in; empty where there is no trade."""
+    if None in (out.careful, out.carry_in, back.careful, back.carry_in):
+        return ""
+    gained = (out.careful - out.carry_in).days + (back.carry_in - back.careful).days  # type: ignore[operator]
+    if gained == 0:
+        return "Careful and carry-in give the same dates"
+    more = f"{w.counted(round(abs(gained) / 7, 1), 'week')} {'more' if gained > 0 else 'fewer'} outdoors"
+    return (f"Careful: {w.day(out.careful)} to {w.day(back.careful)}; carry-in: "  # type: ignore[arg-type]
+            f"{w.day(out.carry_in)} to {w.day(back.carry_in)}, {more}")  # type: ignore[arg-type]
+
+
+def moves_reason(harm_c: float, comfort_c: float, out: PlaceWindow, back: PlaceWindow, rules: Rules) -> str:
+    """The reason shown in the plan for a plant of these thresholds that goes out and comes back."""
+    text = f"Out because {out_sentence(harm_c, comfort_c, out.out, rules, out.place)}. " \
+           f"In because {back_sentence(harm_c, comfort_c, back.back, rules, back.place)}."
+    if out.reason == "cool":
+        text += (f" Nights here stay cooler than it likes (comfort {w.temperature(comfort_c, rules.units)} on "
+                 "fewer than six weeks a year), so harm alone decides.")
+    trade = trade_sentence(out.out, out.back)
+    return text + (f" {trade}." if trade else "")
+
+
+def all_year_reason(plant: Plant, rules: Rules) -> str:
+    """Why a plant may stay outdoors through the year."""
+    return (f"Nights at or below {w.temperature(plant.harm_c, rules.units)} are too rare here to bring it in: it may "
+            "live outdoors all year. Watch forecasts in the cool season all the same.")
+
+
+def kept_in_reason(plant: Plant) -> str:
+    """Why the catalogue keeps a plant indoors."""
+    return (f"{plant.taxon.common.capitalize()} is better left indoors all year (catalogue; source of the entry: "
+            f"{plant.taxon.source_other or plant.taxon.source_temp}).")
+
+
+def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Sequence[Place], rules: Rules,
+                     warmer: tuple[float, PlaceWindow] | None, trips: tuple[date, date] | None) -> tuple[str, str]:
+    """(status, reason) of a plant that no place can have: why, and the best that can be done instead."""
+    harm = w.temperature(plant.harm_c, rules.units)
+    if not windows:
+        return "stays-in", "There is no outdoor place for it; add one to the scenario."
+    names = w.listed(list(dict.fromkeys(x.place for x in windows)), 3)
+    if any(x.reason == "short" for x in windows):
+        text = f"Nights allow it fewer than {SHORTEST_STAY_DAYS} days outdoors ({names}): not worth two moves."
+    else:
+        text = f"No date keeps it from nights at or below {harm} within the {rules.policy} policy ({names})."
+    if warmer is not None:
+        lift, window = warmer
+        span = window.span
+        when = "all year" if isinstance(span, Edge) else f"from {w.day(span[0])} to {w.day(span[1])}"
+        text += (f" A place {w.temperature_span(lift, rules.units)} warmer at night (a roofed porch against a heated "
+                 f"wall) would have it {when}.")
+    if trips is None:
+        return "stays-in", text + " It stays in: give it the brightest window and do its yearly jobs on a mild day."
+    return "day-trips", text + (f" Day trips suit it from {w.day(trips[0])} to {w.day(trips[1])}: out in shade on days "
+                                f"above {w.temperature(TRIP_HIGH_C, rules.units)}, back in by evening.")
+
+
+def day_trip_span(finder: WindowFinder, plant: Plant, tmax_c: np.ndarray) -> tuple[date, date] | None:
+    """First and last date on which the normal high allows a day outdoors; None where there are too few.
+
+    tmax_c: (365,) normal highs at the site [°C].
+    """
+    warm = tmax_c[finder.index] >= max(TRIP_HIGH_C, plant.comfort_c + TRIP_MARGIN_C)
+    if int(warm.sum()) < TRIP_DAYS:
+        return None
+    days = np.flatnonzero(warm)
+    return finder.dates[int(days[0])], finder.dates[int(days[-1])]
+

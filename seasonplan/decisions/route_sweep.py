@@ -1,0 +1,221 @@
+"""The season, move day by move day: hear the log, share out the places, let the light work on the plants."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+
+from seasonplan.decisions.acclimation import SLACK, Spell, light_rule, state_after
+from seasonplan.decisions.route_choice import Options, comes_in_soon, holds, options, wishes
+from seasonplan.decisions.route_rows import GONE_IN, INDOORS, NEVER, Arrival, Groups, Rows
+from seasonplan.decisions.route_shade import Needs, best_cloth, cloth_spells
+from seasonplan.decisions.route_sharing import Shares, Wishes, share_out
+from seasonplan.decisions.route_yard import HORIZON_DAYS, Yard
+
+KEEPS = 100.0
+"""A claim that nobody else can have."""
+FULL, BRIGHT, CLOSING = "full", "bright", "closing"
+"""Notes: no room at the places that fit; no place that fits even under the thickest cloth; a place closes so shortly
+before the plant comes in that another move is not worth it."""
+
+
+def sweep(rows: Rows, groups: Groups, yard: Yard) -> None:
+    """Run the rows through the planning year; their `past`, `end` and `note` hold the result."""
+    logged = _log_by_day(groups)
+    days = _event_days(groups, yard, logged)
+    for day, following in pairwise([*days, len(yard.dates)]):
+        for group, place, until in logged.get(day, ()):
+            _stand_as_logged(day, group, place, until, rows, groups, yard)
+        _decide(day, rows, groups, yard)
+        _let_light_work(day, following, rows, yard)
+
+
+def _log_by_day(groups: Groups) -> dict[int, list[tuple[int, int, int]]]:
+    """(group, place, day of the group's next logged move or NEVER) of every logged stay, by its day."""
+    found: dict[int, list[tuple[int, int, int]]] = {}
+    for group, stays in enumerate(groups.logged):
+        for (day, place), (until, _) in pairwise([*stays, (NEVER, -1)]):
+            found.setdefault(day, []).append((group, place, until))
+    return found
+
+
+def _event_days(groups: Groups, yard: Yard, logged: dict) -> list[int]:
+    """Days on which something can change: move days between the first plant out and the last one in, days on which
+    plants leave, and days in the log."""
+    going = groups.leave < groups.end
+    if not going.any():
+        return []
+    first, last = int(groups.leave[going].min()), int(groups.end.max())
+    moves = np.flatnonzero(yard.move_day[:last])
+    return sorted({*moves[moves >= first].tolist(), *groups.leave[going].tolist(), *logged})
+
+
+def _stand_as_logged(day: int, group: int, place: int, until: int, rows: Rows, groups: Groups, yard: Yard) -> None:
+    """Put a group where the log says it stands. It may move again after the shortest stay, at once if the place is
+    more than it is ready for, and not before what the log says next."""
+    row = group
+    fresh = rows.place[row] == INDOORS
+    dli = float(yard.light.mean_dli[groups.indoor[group], day] if fresh else rows.dli[row, 0])
+    sun_h = 0.0 if fresh else float(rows.sun_h[row, 0])
+    same = rows.place[row] == place and rows.shade[row] == 0
+    before = rows.past[row]
+    rows.stand(row, Arrival(day, place, 0.0, dli, sun_h, "logged", day, before), NEVER)
+    stay = min(until, int(yard.next_free[day])) - day
+    fits = holds(day, stay, row, rows, groups, yard)
+    if same:
+        rows.past[row] = before
+    elif not fits:
+        rows.past[row] = Arrival(day, place, 0.0, dli, sun_h, "logged-bright", day, before)
+    if until == NEVER:
+        rows.free_from[row] = day + (int(light_rule().min_stop_days) if fits else 1)
+
+
+def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:
+    picked = _movable(day, rows, groups, yard)
+    if not picked.size:
+        return
+    choice = options(day, picked, rows, groups, yard)
+    held = np.ones(len(rows.place), dtype=bool)
+    held[picked] = False
+    wanted = wishes(choice, rows, groups, yard)
+    shares = _share_safely(wanted, choice.may_stay, _free_room(day, rows, groups, yard, held))
+    stuck = _apply(choice, shares, rows, groups, yard)
+    if stuck:
+        _under_cloth(choice, stuck, rows, groups, yard)
+
+
+def _share_safely(wanted: Wishes, may_stay: np.ndarray, room: np.ndarray) -> Shares:
+    """Share out the room so that nobody who may stay gives way and then finds no place at all: where that would
+    happen, nobody has to give way that day."""
+    shares = share_out(wanted, room)
+    if not (may_stay & (shares.left > 0)).any():
+        return shares
+    return share_out(replace(wanted, bonus=KEEPS * (wanted.bonus > 0)), room)
+
+
+def _movable(day: int, rows: Rows, groups: Groups, yard: Yard) -> np.ndarray:
+    """Rows whose turn it may be: free to move, on a move day or on the day they were to leave."""
+    inside, leave = rows.place == INDOORS, groups.leave[rows.group]
+    turn = yard.move_day[day] | (inside & (leave == day))
+    in_time = ~inside | (leave == day) | (rows.end - day >= light_rule().least_stay_days)
+    return np.flatnonzero(turn & in_time & (rows.place != GONE_IN) & (rows.free_from <= day) & (rows.end > day))
+
+
+def _free_room(day: int, rows: Rows, groups: Groups, yard: Yard, counted: np.ndarray) -> np.ndarray:
+    """(places,) pots that still fit beside the counted (rows,) rows."""
+    here = np.flatnonzero(rows.standing(day) & counted)
+    taken = np.bincount(rows.place[here], (rows.size * groups.pots[rows.group])[here], len(yard.names))
+    return np.maximum(yard.room - taken.astype(int), 0)
+
+
+def _apply(choice: Options, shares: Shares, rows: Rows, groups: Groups, yard: Yard) -> list[tuple[int, int]]:
+    """Move the plants to what they were given. Returns (position in `choice`, row) of those that got nothing."""
+    whole = shares.given == rows.size[choice.rows][:, None]
+    still = whole.any(axis=1) & (np.argmax(whole, axis=1) == choice.here) & ~choice.bare
+    stuck = []
+    for n in np.flatnonzero(~still).tolist():
+        row = int(choice.rows[n])
+        places = [place for place in shares.order[n].tolist() if shares.given[n, place]]
+        for place in [*places, INDOORS]:
+            count = int(shares.left[n] if place == INDOORS else shares.given[n, place])
+            if not count:
+                continue
+            rest = rows.split(row, count) if count < rows.size[row] else -1
+            if place == INDOORS:
+                stuck.append((n, row))
+            elif place != choice.here[n] or choice.bare[n]:
+                _move(n, row, place, 0.0, _cause(n, place, choice, groups, rows, yard), choice, rows, groups)
+            row = rest
+    return stuck
+
+
+def _move(n: int, row: int, place: int, shade: float, cause: str, choice: Options, rows: Rows, groups: Groups) -> None:
+    arrival = Arrival(choice.day, place, shade, float(choice.dli[n, 0]), float(choice.sun_h[n, 0]), cause,
+                      int(groups.leave[rows.group[row]]), rows.past[row])
+    rows.stand(row, arrival, choice.day + int(light_rule().min_stop_days))
+
+
+def _cause(n: int, place: int, choice: Options, groups: Groups, rows: Rows, yard: Yard) -> str:
+    """Why a plant moves to a place, a key of route_stops.WHY."""
+    here, row = choice.here[n], choice.rows[n]
+    if here == INDOORS:
+        return "first-step" if _passes_brighter(n, place, choice) else "first"
+    if place == here:
+        return "cloth-off"
+    darker = choice.light[n, place] < choice.light[n, here]
+    if choice.level[n] < 1 and darker:
+        return "descent" if yard.share[place, choice.day] <= choice.level[n] + SLACK else "descent-short"
+    if rows.shade[row] > 0:
+        return "no-cloth"
+    if choice.may_stay[n]:
+        if not choice.lasts[n, place] or choice.prospect[n, place] < choice.prospect[n, here]:
+            return "gives-way"
+        return "step" if darker or _passes_brighter(n, place, choice) else "brighter"
+    leaves_by = groups.closes[rows.group[row], here]
+    return "closing" if leaves_by < min(yard.next_move[choice.day], rows.end[row]) else "too-bright"
+
+
+def _passes_brighter(n: int, place: int, choice: Options) -> bool:
+    """Whether a plant leaves a brighter place aside for one that leads further."""
+    aside = choice.may_move[n] & (choice.light[n] > choice.light[n, place])
+    return bool((aside & (choice.prospect[n] <= choice.prospect[n, place])).any())
+
+
+def _under_cloth(choice: Options, stuck: list[tuple[int, int]], rows: Rows, groups: Groups, yard: Yard) -> None:
+    """Plants that got no place as it is: wait indoors for room, stand under a shade cloth, or come in."""
+    day = choice.day
+    waiting = np.ones(len(rows.place), dtype=bool)
+    waiting[[row for _, row in stuck]] = False
+    room = _free_room(day, rows, groups, yard, waiting)
+    ahead = cloth_spells(day, yard)
+    for n, row in sorted(stuck, key=lambda s: (not choice.outdoors[s[0]], rows.tie[s[1]])):
+        if comes_in_soon(day, np.array([row]), rows, groups)[0]:
+            rows.note[row] = CLOSING
+            rows.go_in(row, day)
+            continue
+        if not choice.outdoors[n] and choice.may_move[n].any() and \
+                day - groups.leave[rows.group[row]] < light_rule().patience_days:
+            rows.note[row] = FULL
+            continue
+        _cover(n, row, room, ahead, choice, rows, groups, yard)
+
+
+def _cover(n: int, row: int, room: np.ndarray, ahead: Spell, choice: Options, rows: Rows, groups: Groups,
+           yard: Yard) -> None:
+    """Cloths for as many plants of a row as have room; the others wait indoors or come in. Takes from `room`."""
+    group, day = rows.group[row], choice.day
+    days = int(min(yard.next_free[day], rows.end[row])) - day
+    inside = (groups.opens[group] <= day) & (day + days <= groups.closes[group])
+    first_days = int(light_rule().first_days) + (int(rows.out[row]) - day if choice.outdoors[n] else 0)
+    needs = Needs(choice.dli[n], choice.sun_h[n], groups.light_high[group], groups.sun_cap[group], first_days)
+    while row >= 0:
+        usable = inside & (room >= groups.pots[group])
+        found = best_cloth(needs, ahead, days, usable, day, int(rows.end[row]), yard) if usable.any() else None
+        if found is None:
+            rows.note[row] = BRIGHT if usable.any() else FULL
+            if choice.outdoors[n]:
+                rows.go_in(row, day)
+            return
+        percent, place = found
+        count = int(min(rows.size[row], room[place] // groups.pots[group]))
+        rest = rows.split(row, count) if count < rows.size[row] else -1
+        room[place] -= count * groups.pots[group]
+        if (place, percent / 100) != (rows.place[row], rows.shade[row]):
+            _move(n, row, place, percent / 100, "cloth", choice, rows, groups)
+        row = rest
+
+
+def _let_light_work(day: int, until: int, rows: Rows, yard: Yard) -> None:
+    """Step the states of all plants outdoors from one day to another."""
+    rule = light_rule()
+    out = np.flatnonzero(rows.standing(day))
+    while out.size and day < until:
+        days = min(until - day, HORIZON_DAYS)
+        place, through = rows.place[out], 1 - rows.shade[out, None]
+        rows.dli[out] = state_after(rows.dli[out], through * yard.spells.gain_dli[place, day, days], days,
+                                    rule.dli_lag_days)
+        rows.sun_h[out] = state_after(rows.sun_h[out], through * yard.spells.gain_sun_h[place, day, days], days,
+                                      rule.sun_lag_days)
+        day += days

@@ -1,0 +1,46 @@
+"""What the log says of moves, from plain kinds and from step ids."""
+
+from datetime import date
+
+from invented import make_plant, make_scenario
+
+from seasonplan.dates import planning_days
+from seasonplan.decisions.log_state import logged_stays, move_kind, nameless_moves, with_names
+from seasonplan.model import LogEntry, Step
+
+DATES = planning_days(2027, 44.5)
+
+
+def test_kinds_are_read_from_words_and_from_ids():
+    assert move_kind(LogEntry(DATES[0], "move-in")) == "move-in"
+    assert move_kind(LogEntry(DATES[0], "2027-move-out-fig-1-0badcafe@seasonplan.invalid")) == "move-out"
+    assert move_kind(LogEntry(DATES[0], "2027-move-fig-2-0badcafe@seasonplan.invalid")) == "move"
+    assert move_kind(LogEntry(DATES[0], "leach")) is None
+
+
+def test_stays_are_this_plants_moves_of_this_year_in_order():
+    fig = make_plant("Fig")
+    log = (LogEntry(date(2027, 9, 2), "move-in", "Fig"), LogEntry(date(2027, 5, 9), "move-out", "Fig", "lawn"),
+           LogEntry(date(2027, 5, 9), "move-out", "Palm", "porch"),
+           LogEntry(date(2026, 5, 9), "move-out", "Fig", "porch"),
+           LogEntry(date(2027, 6, 1), "move", "", "porch"), LogEntry(date(2027, 6, 3), "leach", "Fig", "lawn"))
+    scenario = make_scenario(plants=(fig,), log=log)
+    assert logged_stays(scenario, fig, DATES) == (
+        (date(2027, 5, 9), "lawn"), (date(2027, 6, 1), "porch"), (date(2027, 9, 2), "south window"))
+
+
+def test_a_move_outdoors_without_a_place_leaves_the_place_to_the_route():
+    fig = make_plant("Fig")
+    scenario = make_scenario(plants=(fig,), log=(LogEntry(date(2027, 5, 9), "move-out", "Fig"),))
+    assert logged_stays(scenario, fig, DATES) == ()
+
+
+def test_a_move_logged_by_its_id_alone_is_told_for_each_plant_of_its_step():
+    uid = "2027-move-out-fig-1-0badcafe@seasonplan.invalid"
+    step = Step(uid, date(2027, 5, 8), None, 10, "move-out", "Out", ("Fig", "Palm"), "porch", "", "")
+    other = LogEntry(date(2027, 6, 1), "leach")
+    log = (LogEntry(date(2027, 5, 9), uid), other, LogEntry(date(2027, 5, 9), "2027-move-out-gone-1-0badcafe"))
+    assert len(nameless_moves(log)) == 2
+    told = with_names(log, [step])
+    assert [(e.step, e.plant, e.place) for e in told] == [("move-out", "Fig", "porch"), ("move-out", "Palm", "porch"),
+                                                         ("leach", "", "")]

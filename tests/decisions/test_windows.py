@@ -1,0 +1,144 @@
+"""Windows on an invented climate: each policy's condition holds at its date and fails one day further out."""
+
+from datetime import date
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from invented import COLD_TOWN_SD_C, COLD_TOWN_TMIN_C, make_places, make_plant, make_site, make_taxon
+
+from seasonplan.climate.nights import night_climate
+from seasonplan.climate.passage import night_tables
+from seasonplan.dates import planning_days
+from seasonplan.decisions.windows import (
+    SHORTEST_STAY_DAYS,
+    Span,
+    WindowFinder,
+    combine,
+    is_sheltered,
+    longest_run,
+    place_windows,
+    site_thresholds_c,
+    suitable_places,
+)
+from seasonplan.model import Edge, Normals, Place, Rules
+
+
+def finder_for(plants, places=(), rules=None, shift_c=0.0, latitude_deg=44.5, months=0):
+    """A finder on the invented cold town, warmed by shift_c, its months rolled for the south."""
+    normals = Normals(np.roll(COLD_TOWN_TMIN_C, months) + shift_c, np.roll(COLD_TOWN_SD_C, months))
+    site = make_site(latitude_deg=latitude_deg)
+    climate = night_climate(normals, None, site)
+    tables = night_tables(climate, site_thresholds_c(plants, places))
+    return WindowFinder(climate, tables, rules or Rules(year=2027), planning_days(2027, latitude_deg))
+
+
+@pytest.mark.parametrize("allowed, run", [
+    ([0, 0, 0], Edge.NEVER), ([1, 1, 1], Edge.ALL_YEAR), ([0, 1, 1, 0], (1, 2)), ([1, 1, 0, 1, 1, 1], (3, 5)),
+    ([1, 0, 1], (0, 0)),
+])
+def test_longest_run_finds_the_longest_and_the_first_of_equals(allowed, run):
+    assert longest_run(np.array(allowed, dtype=bool)).run == run
+
+
+def test_carry_in_condition_holds_at_its_date_and_fails_the_day_before():
+    plant = make_plant()
+    finder = finder_for([plant])
+    span = finder.policy_spans(plant.harm_c, 0.0)["carry-in"]
+    expected, freeze = finder.expected(10.0), finder.chance(0.0)
+    for position, beyond in ((span.start, span.start - 1), (span.end, span.end + 1)):
+        assert expected[position] <= 2.0 and freeze[position] <= 0.02
+        assert expected[beyond] > 2.0 or freeze[beyond] > 0.02
+
+
+def test_careful_condition_holds_at_its_date_and_fails_the_day_before():
+    plant = make_plant(harm_c=5.0)
+    finder = finder_for([plant], rules=Rules(year=2027, policy="careful", harm_risk=0.2))
+    span = finder.policy_spans(5.0, 0.0)["careful"]
+    chance = finder.chance(5.0)
+    assert chance[span.start] <= 0.2 < chance[span.start - 1]
+    assert chance[span.end] <= 0.2 < chance[span.end + 1]
+
+
+def test_careful_date_is_the_published_meaning_of_the_ten_percent_date():
+    from seasonplan.climate.crossings import spring_index
+    from seasonplan.dates import day_index
+
+    plant = make_plant(harm_c=2.0)
+    finder = finder_for([plant], rules=Rules(year=2027, policy="careful"))
+    out = finder.window(2.0, -50.0, 0.0, "lawn").out
+    assert day_index(out.careful) == spring_index(finder.tables, finder.row(2.0), 10)
+
+
+def test_a_warmer_place_opens_earlier_and_closes_later():
+    plant = make_plant()
+    porch, lawn = Place("porch", "outdoor", night_lift_c=2.0), Place("lawn", "outdoor")
+    finder = finder_for([plant], (porch, lawn))
+    warm, plain = place_windows(finder, plant, (porch, lawn))
+    assert warm.span[0] < plain.span[0] and warm.span[1] > plain.span[1]
+
+
+def test_comfort_waits_where_the_year_offers_six_weeks_and_not_where_it_does_not():
+    plant = make_plant()
+    waits = finder_for([plant]).window(10.0, 14.0, 0.0, "lawn")
+    assert waits.out.decided_by == "comfort" and waits.reason == "both"
+    cool = finder_for([plant], shift_c=-1.8).window(10.0, 14.0, 0.0, "lawn")
+    assert cool.reason in ("cool", "never", "short")
+    hardy = finder_for([make_plant(harm_c=4.0)], shift_c=-3.0).window(4.0, 14.0, 0.0, "lawn")
+    assert hardy.reason == "cool" and hardy.out.decided_by in ("harm", "freeze")
+
+
+def test_never_and_all_year_are_ordinary_results():
+    plant = make_plant(harm_c=10.0)
+    assert finder_for([plant], shift_c=-15).window(10.0, 14.0, 0.0, "lawn").span is Edge.NEVER
+    hot = finder_for([plant], shift_c=45).window(10.0, 14.0, 0.0, "lawn")
+    assert hot.span is Edge.ALL_YEAR and hot.out.date is None
+
+
+def test_southern_season_runs_over_new_year():
+    plant = make_plant()
+    window = finder_for([plant], latitude_deg=-44.5, months=6).window(10.0, 14.0, 0.0, "lawn")
+    assert window.span[0].year == 2027 and window.span[1].year == 2028
+    north = finder_for([plant]).window(10.0, 14.0, 0.0, "lawn")
+    length = (window.span[1] - window.span[0]).days
+    assert abs(length - (north.span[1] - north.span[0]).days) <= 4
+
+
+def test_a_short_run_is_no_window():
+    assert combine(Span((100, 100 + SHORTEST_STAY_DAYS)), Span((110, 300)), 365)[0] == (110, 121)
+    plant = make_plant(harm_c=10.0)
+    window = finder_for([plant], shift_c=-1.6).window(10.0, 11.0, 0.0, "lawn")
+    assert window.span is Edge.NEVER or (window.span[1] - window.span[0]).days >= SHORTEST_STAY_DAYS
+
+
+def test_a_taxon_that_wants_shelter_keeps_off_open_ground():
+    plant = make_plant(taxon=make_taxon(summer_outdoors="sheltered"))
+    names = [p.name for p in suitable_places(plant, make_places())]
+    assert names == ["porch", "under the tree"]
+    assert suitable_places(plant, (Place("lawn", "outdoor"),)) == (Place("lawn", "outdoor"),)
+    assert not is_sheltered(Place("yard", "outdoor", roof_deg=90.0, leaf_shade=1.0))
+
+
+@settings(deadline=None, max_examples=40, derandomize=True)
+@given(harm=st.integers(-4, 14), comfort_above=st.integers(0, 6), lift=st.sampled_from([-1.0, 0.0, 1.5]),
+       shift=st.integers(-8, 25), policy=st.sampled_from(["careful", "carry-in"]), south=st.booleans())
+def test_every_night_of_a_window_keeps_the_policy(harm, comfort_above, lift, shift, policy, south):
+    plant = make_plant(harm_c=float(harm))
+    place = Place("somewhere", "outdoor", night_lift_c=lift)
+    rules = Rules(year=2027, policy=policy)
+    finder = finder_for([plant], (place,), rules, shift, -40.0 if south else 40.0, 6 if south else 0)
+    window = finder.window(float(harm), float(harm + comfort_above), lift, "somewhere")
+    if isinstance(window.span, Edge):
+        assert window.out.date is None
+        return
+    first = (window.span[0] - finder.dates[0]).days
+    last = (window.span[1] - finder.dates[0]).days
+    chance, expected = finder.chance(harm - lift), finder.expected(harm - lift)
+    for position in (first, last):
+        if policy == "careful":
+            assert chance[position] <= 0.10
+        else:
+            assert expected[position] <= 2.0
+    assert last - first >= SHORTEST_STAY_DAYS
+    assert finder.dates[0] <= window.span[0] < window.span[1] <= date(2028, 6, 30)
