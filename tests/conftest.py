@@ -1,0 +1,30 @@
+"""Nothing but the door opens a socket, and only to this machine, in the whole suite."""
+
+import socket
+import sys
+from pathlib import Path
+
+import pytest
+
+DOOR = str(Path("seasonplan", "weather", "door.py"))
+BROWSER_DRIVERS = ("playwright", "selenium", "websocket")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def nothing_but_the_door_opens_a_socket():
+    patch, connect = pytest.MonkeyPatch(), socket.socket.connect
+
+    def guarded(self, address):
+        if self.family in (socket.AF_INET, socket.AF_INET6):
+            assert address[0] in ("127.0.0.1", "::1"), f"a test reaches for {address[0]}"
+            frame, allowed = sys._getframe(1), False
+            while frame is not None and not allowed:
+                name = frame.f_code.co_filename
+                allowed = name.endswith(DOOR) or any(driver in name for driver in BROWSER_DRIVERS)
+                frame = frame.f_back
+            assert allowed, "something other than weather/door.py opens a socket"
+        return connect(self, address)
+
+    patch.setattr(socket.socket, "connect", guarded)
+    yield
+    patch.undo()
