@@ -89,6 +89,13 @@ def counted(number: float, one: str, many: str | None = None) -> str:
     return f"{_trim(number, 1)} {one if number == 1 else many or one + 's'}"
 
 
+def amount(value: float, unit: str, units: str) -> str:
+    """So much of something to buy: litres, millilitres and kilograms in the person's units, others as they are."""
+    if unit in ("L", "mL"):
+        return volume(value if unit == "L" else value / 1000, units)
+    return weight(value, units) if unit == "kg" else counted(value, unit.removesuffix("s"))
+
+
 def light(mol: float) -> str:
     """Light per day, "6.2 mol" (per square metre); "no limit" for infinity."""
     return "no limit" if mol == float("inf") else f"{_trim(mol, 1 if mol < 10 else 0)} mol"

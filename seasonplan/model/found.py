@@ -166,7 +166,8 @@ class PlantPlan:
     """What happens to one plant. status: "moves" | "stays-in" | "stays-out" | "day-trips".
 
     windows: one per outdoor place, for the page and the route. route: outdoor stays only, without a gap from
-    out.date to back.date; before and after it the plant stands at plant.place. wave: number of its move-out wave.
+    out.date to back.date; before and after it the plant stands at plant.place. trips: first and last date for day trips
+    (status "day-trips"). wave: number of its move-out wave.
     """
 
     plant: Plant
@@ -176,6 +177,7 @@ class PlantPlan:
     back: MoveDate
     windows: tuple[PlaceWindow, ...] = ()
     route: tuple[Stop, ...] = ()
+    trips: tuple[Day, Day] | None = None
 
 
 @dataclass(frozen=True)

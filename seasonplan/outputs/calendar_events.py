@@ -1,0 +1,201 @@
+"""Events of ours, from steps and alerts to content lines; the only module that touches icalendar.
+
+icalendar escapes and parses (RFC 5545 section 3.3.11). Its component tree and its folding are left aside when writing:
+a calendar of some hundred events would take them a fifth of a second, which is more than the plan itself may cost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from hashlib import blake2s
+from zoneinfo import ZoneInfo
+
+from icalendar import Event, vText
+
+from seasonplan.model import Alert, Scenario, Step
+from seasonplan.outputs import calendar_text as text
+from seasonplan.outputs.calendar_file import MARK, Block, uid_year
+
+EVENING_BEFORE = timedelta(hours=-5)
+"""Alarm of an all-day event, counted from its midnight: 19:00 the evening before. An offset in hours comes back the
+same from every reader tried; one in days loses its clock time."""
+ALERT_LEAD = timedelta(hours=1)
+"""An alert's event runs from so long before the hour by which to act."""
+ALERT_ALARM = timedelta(hours=-2)
+"""Its alarm rings so long before it begins. Our setting."""
+LINE_OCTETS = 75
+CONFIRMED, CANCELLED = "CONFIRMED", "CANCELLED"
+
+
+@dataclass(frozen=True)
+class EventContent:
+    """All that an event of ours says, without SEQUENCE and stamps.
+
+    kind: "step" | "alert". start, end: dates (end exclusive, RFC 5545 section 3.6.1), or UTC times. alarm: offset from
+    the start, None for no alarm. site: what stands for its site in marks (`site_mark`), "" where that is lost.
+    """
+
+    uid: str
+    kind: str
+    site: str
+    start: date
+    end: date
+    summary: str
+    description: str
+    location: str
+    categories: tuple[str, ...]
+    alarm: timedelta | None
+    status: str = CONFIRMED
+
+    @property
+    def year(self) -> int:
+        """As `calendar_file.uid_year`."""
+        return uid_year(self.uid, self.start.year)
+
+
+def step_content(step: Step, scenario: Scenario, name_site: bool) -> EventContent:
+    """An all-day event for a step. name_site: several sites share the calendar."""
+    shown = scenario.site.name if name_site else ""
+    category = text.CATEGORY_OF_KIND.get(step.kind, step.kind.replace("-", " ").capitalize())
+    return EventContent(step.uid, "step", site_mark(scenario.site.name), step.date, step.date + timedelta(days=1),
+                        text.title_line(step.title, shown), text.step_text(step, scenario.rules.units),
+                        text.place_line(step.place, shown), ("Plants", category), EVENING_BEFORE)
+
+
+def alert_content(alert: Alert, scenario: Scenario, name_site: bool) -> EventContent:
+    """A timed event for an alert, in UTC so that no reader needs a time zone, ending at the hour by which to act."""
+    site = scenario.site
+    shown = site.name if name_site else ""
+    by = datetime.fromisoformat(alert.by).replace(tzinfo=ZoneInfo(site.timezone)).astimezone(UTC)
+    title = text.title_line(text.alert_title(alert), shown)
+    return EventContent(alert.uid, "alert", site_mark(site.name), by - ALERT_LEAD, by, title,
+                        text.alert_text(alert, scenario.rules.units), text.place_line(alert.place, shown),
+                        ("Plants", "Frost" if alert.frost else "Cold night"), ALERT_ALARM)
+
+
+def site_mark(site: str) -> str:
+    """A site's name as it stands in a mark."""
+    return blake2s(site.encode("utf-8", "surrogatepass"), digest_size=4).hexdigest()
+
+
+def mark_of(content: EventContent) -> str:
+    """kind-site-content: tells from the file alone whether a plan says anything new, whatever a reader or a person has
+    since done to the event."""
+    said = "\x1f".join(map(str, (content.start, content.end, content.summary, content.description, content.location,
+                                 content.categories, content.alarm, content.status)))
+    return f"{content.kind}-{content.site}-{blake2s(said.encode(), digest_size=8).hexdigest()}"
+
+
+def says_the_same(content: EventContent, block: Block) -> bool:
+    """Whether an event in a file needs no new version. Where its mark is lost, what it means is compared, not bytes."""
+    if not block.whole:
+        return False
+    if block.mark:
+        return block.mark == mark_of(content)
+    found = read_event(block)
+    return found is not None and replace(found, site=content.site, kind=content.kind) == content
+
+
+def cancelled(block: Block) -> EventContent | None:
+    """An event in a file as called off: title, note and status say so, and no alarm rings (RFC 5545 section 3.8.1.11).
+
+    None when the event cannot be read.
+    """
+    found = read_event(block)
+    if found is None:
+        return None
+    return replace(found, summary=text.title_line(text.CANCELLED_TITLE + found.summary), status=CANCELLED, alarm=None,
+                   description="\n\n".join(filter(None, (text.CANCELLED_NOTE, found.description))))
+
+
+def read_event(block: Block) -> EventContent | None:
+    """What an event in a file says, None when it has no start or is damaged.
+
+    An end that is not after the start, or of another kind, becomes a day after it: readers refuse the whole file.
+    """
+    try:
+        event = Event.from_ical(block.raw)
+        start = event.decoded("DTSTART")
+        end = event.decoded("DTEND") if "DTEND" in event else start + event.decoded("DURATION", timedelta(days=1))
+        if not isinstance(start, date):
+            return None
+        if type(end) is not type(start) or end <= start:
+            end = start + timedelta(days=1)
+        alarms = [part.decoded("TRIGGER") for part in event.walk("VALARM")]
+        categories = event.get("CATEGORIES")
+        return EventContent(block.uid, "alert" if block.alert else "step", block.site_mark, _in_utc(start),
+                            _in_utc(end), str(event.get("SUMMARY", "")), str(event.get("DESCRIPTION", "")),
+                            str(event.get("LOCATION", "")), tuple(map(str, categories.cats)) if categories else (),
+                            alarms[0] if alarms else None, str(event.get("STATUS", CONFIRMED)))
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def _in_utc(when: date) -> date:
+    return when.astimezone(UTC) if isinstance(when, datetime) and when.tzinfo else when
+
+
+def write_event(content: EventContent, sequence: int, year: int) -> bytes:
+    """The VEVENT (RFC 5545 section 3.6.1). Its stamps come from the year and SEQUENCE, never from the clock:
+    1 November before the planning year, 00:00 UTC, plus SEQUENCE minutes."""
+    return "".join(_lines(content, sequence, year)).encode()
+
+
+def _lines(content: EventContent, sequence: int, year: int) -> Iterator[str]:
+    stamp = _moment(datetime(year - 1, 11, 1, tzinfo=UTC) + timedelta(minutes=sequence))
+    yield "BEGIN:VEVENT\r\n"
+    yield _folded(f"UID:{content.uid}")
+    yield f"DTSTAMP{stamp}\r\nLAST-MODIFIED{stamp}\r\nSEQUENCE:{sequence}\r\n"
+    yield f"DTSTART{_moment(content.start)}\r\nDTEND{_moment(content.end)}\r\n"
+    yield text_line("SUMMARY", content.summary)
+    if content.description:
+        yield text_line("DESCRIPTION", content.description)
+    if content.location:
+        yield text_line("LOCATION", content.location)
+    if content.categories:
+        yield _folded("CATEGORIES:" + ",".join(map(_escaped, content.categories)))
+    yield f"STATUS:{content.status}\r\n"
+    if content.kind == "step":
+        yield "TRANSP:TRANSPARENT\r\n"
+    yield f"{MARK}:{mark_of(content)}\r\n"
+    if content.alarm is not None:
+        hours = -int(content.alarm.total_seconds() // 3600)
+        yield f"BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT{hours}H\r\n"
+        yield text_line("DESCRIPTION", content.summary)
+        yield "END:VALARM\r\n"
+    yield "END:VEVENT\r\n"
+
+
+def _moment(when: date) -> str:
+    """":20270501T190000Z" or ";VALUE=DATE:20270501" (RFC 5545 sections 3.3.4 and 3.3.5)."""
+    if not isinstance(when, datetime):
+        return f";VALUE=DATE:{when:%Y%m%d}"
+    return f":{when:%Y%m%dT%H%M%S}{'Z' if when.tzinfo else ''}"
+
+
+def text_line(name: str, value: str) -> str:
+    """A TEXT property (RFC 5545 section 3.3.11), escaped and folded, with its line end."""
+    return _folded(f"{name}:{_escaped(value)}")
+
+
+def _escaped(value: str) -> str:
+    return vText(value).to_ical().decode()
+
+
+def _folded(line: str) -> str:
+    """A content line folded to LINE_OCTETS with its line end (RFC 5545 section 3.1), never inside a character, and not
+    between a backslash and what it escapes, which some readers do not bear."""
+    raw, start, room = line.encode(), 0, LINE_OCTETS
+    pieces = []
+    while len(raw) - start > room:
+        end = start + room
+        while raw[end] & 0b1100_0000 == 0b1000_0000:
+            end -= 1
+        if raw[end - 1:end] == b"\\":
+            end -= 1
+        pieces.append(raw[start:end])
+        start, room = end, LINE_OCTETS - 1
+    pieces.append(raw[start:])
+    return b"\r\n ".join(pieces).decode() + "\r\n"

@@ -1,0 +1,114 @@
+"""What an event says: its title, and a description that reads well on a phone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from seasonplan import wording as w
+from seasonplan.model import Alert, Step
+
+TITLE_MOST = 110
+"""Longest title [characters]; a phone's month view shows a third of it. Our setting."""
+PLACE_MOST = 110
+NAME_MOST = 60
+PARAGRAPH_MOST = 4000
+NAMES_MOST = 60
+NAMES_IN_TITLE = 2
+CANCELLED_TITLE = "Cancelled: "
+CANCELLED_NOTE = "This is no longer part of the plan."
+CATEGORY_OF_KIND = {"move-out": "Move out", "move": "Move", "move-in": "Move in", "day-trips": "Day trips"}
+AMOUNT_NAMES = {"mix": "potting mix"}
+
+
+def title_line(text: str, site: str = "") -> str:
+    """A title for SUMMARY: one line without blanks at its ends, led by the site's name where several share a calendar.
+
+    Backslashes become slashes: readers disagree about what a backslash before an n is.
+    """
+    whole = f"{site}: {text}" if site else text
+    return w.one_line(whole.replace("\\", "/"), TITLE_MOST) or "Plants"
+
+
+def place_line(place: str, site: str = "") -> str:
+    """A place for LOCATION, with the site's name where several share a calendar."""
+    return w.one_line(", ".join(part for part in (place, site) if part).replace("\\", "/"), PLACE_MOST)
+
+
+def paragraph(text: str) -> str:
+    """Somebody's text with its line breaks kept, every line safe, and the whole of a length that a reader bears."""
+    lines = (w.one_line(line.replace("\\", "/")) for line in text.split("\n"))
+    whole = "\n".join(line for line in lines if line)
+    return whole if len(whole) <= PARAGRAPH_MOST else f"{w.one_line(whole[:PARAGRAPH_MOST])}… (the rest: see plan.html)"
+
+
+def step_text(step: Step, units: str) -> str:
+    """What, where, which plants, why that day and how sure, how long, what is needed, what to beware of."""
+    return _joined([
+        step.detail,
+        _labelled("Where", step.place),
+        _plants_line(step.plants, step.detail),
+        _labelled("Why this day", step.why),
+        _time_line(step),
+        _labelled("Needed", w.listed([amount_text(key, value, units) for key, value in step.amounts])),
+        _cautions(step.cautions),
+    ])
+
+
+def _plants_line(plants: Sequence[str], detail: str) -> str:
+    """The plants by name, unless the detail has already named each of them."""
+    if all(name in detail for name in plants):
+        return ""
+    names = w.listed([w.one_line(name, NAME_MOST) for name in plants], NAMES_MOST)
+    return f"{'Plant' if len(plants) == 1 else f'{len(plants)} plants'}: {names}"
+
+
+def _time_line(step: Step) -> str:
+    parts = [f"start about {step.start}"] if step.start else []
+    if step.minutes:
+        parts.append(f"takes about {w.counted(step.minutes, 'minute')}")
+    if step.due is not None and step.due[0] < step.due[1]:
+        parts.append(f"any day from {w.day(step.due[0])} to {w.day(step.due[1])} would do")
+    return _labelled("Time", "; ".join(parts))
+
+
+def _cautions(cautions: Sequence[str]) -> str:
+    return _labelled("Take care", "".join(f"\n- {caution}" for caution in cautions))
+
+
+def amount_text(key: str, value: float, units: str) -> str:
+    """An entry of Step.amounts for a reader: ("mix_l", 3.0) is "3 L of potting mix", ("pot_33_cm", 2.0) is "2 pots of
+    33 cm"."""
+    pot = re.fullmatch(r"pot_(\d+(?:\.\d+)?)_cm", key)
+    if pot:
+        return f"{w.counted(value, 'pot')} of {w.length(float(pot[1]), units)}"
+    name, _, unit = key.rpartition("_")
+    amount = {"l": lambda: w.volume(value, units), "ml": lambda: w.volume(value / 1000, units),
+              "kg": lambda: w.weight(value, units)}.get(unit, lambda: f"{value:g} {unit}")()
+    return f"{amount} of {AMOUNT_NAMES.get(name, name.replace('_', ' '))}" if name else amount
+
+
+def alert_title(alert: Alert) -> str:
+    """What is coming, when, and for whom: frost stands out from chilling, and a watch from a call to act."""
+    danger = "Frost" if alert.frost else "Cold"
+    lead = f"{danger} warning" if alert.level == "act" else f"{danger} possible"
+    plants = w.listed([w.one_line(name, NAME_MOST) for name in alert.plants], NAMES_IN_TITLE)
+    return f"{lead}, night of {w.day(alert.night)}: {plants} ({alert.place})"
+
+
+def alert_text(alert: Alert, units: str) -> str:
+    """What to do and by when, the figures behind it, and the plants."""
+    low = f"Low at the plants about {w.temperature(alert.low_c_at_place, units)}"
+    if alert.forecast_low_c is not None:
+        low += f" (forecast for the station: {w.temperature(alert.forecast_low_c, units)})"
+    chance = f"Chance of {w.temperature(alert.threshold_c, units)} or colder: {w.percent(alert.chance)}"
+    return _joined([alert.action, f"By {w.moment(alert.by)}.", _labelled("Where", alert.place),
+                    _plants_line(alert.plants, alert.action), f"{low}. {chance}."])
+
+
+def _labelled(label: str, text: str) -> str:
+    return f"{label}: {text}" if text else ""
+
+
+def _joined(parts: Iterable[str]) -> str:
+    return "\n\n".join(filter(None, map(paragraph, parts)))

@@ -1,0 +1,235 @@
+"""What the commands say as JSON: plan.json, and `--json` of nights, light, watch and catalogue.
+
+Names and shapes are fixed by the design agreement (schema 1); keys beyond it may be added, never renamed. Numbers are
+rounded here and nowhere earlier. A number that does not exist (no limit, no answer) is null, never NaN or infinity.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import fields
+from datetime import date
+
+import numpy as np
+
+from seasonplan.climate.crossings import autumn_index, spring_index
+from seasonplan.dates import DAYS, index_label
+from seasonplan.model import (
+    Alert,
+    Daylight,
+    Edge,
+    MoveDate,
+    NightClimate,
+    NightTables,
+    OutlookNight,
+    Place,
+    PlaceWindow,
+    Plan,
+    PlantPlan,
+    ShadeAdvice,
+    ShoppingItem,
+    Site,
+    SkippedJob,
+    Step,
+    Stop,
+    Taxon,
+    WatchReport,
+)
+from seasonplan.outputs.trade import days_gained
+
+SCHEMA = 1
+PERCENTS = (5, 10, 20, 50, 80, 90)
+TEMPERATURE_DIGITS, LIGHT_DIGITS, HOUR_DIGITS, CHANCE_DIGITS, NIGHTS_DIGITS, AMOUNT_DIGITS = 1, 2, 2, 3, 3, 2
+LABELS = tuple(index_label(index) for index in range(DAYS))
+
+
+def to_json(document: dict | list) -> str:
+    """JSON text in the order given, one line for each entry of the lists at the top; the same bytes every time.
+
+    Raises ValueError where a NaN or an infinity has got in: RFC 8259 section 6 has neither.
+    """
+    return _lines(document, 2 if isinstance(document, dict) else 3, "") + "\n"
+
+
+def _lines(value, levels: int, indent: str) -> str:
+    if not levels or not value or not isinstance(value, dict | list):
+        return json.dumps(value, ensure_ascii=False, allow_nan=False)
+    inner = indent + " "
+    if isinstance(value, dict):
+        rows = [f"{inner}{json.dumps(key, ensure_ascii=False)}: {_lines(value[key], levels - 1, inner)}"
+                for key in value]
+        return "{\n" + ",\n".join(rows) + f"\n{indent}}}"
+    return "[\n" + ",\n".join(inner + _lines(item, levels - 1, inner) for item in value) + f"\n{indent}]"
+
+
+def plan_document(plan: Plan) -> dict:
+    """plan.json. `plan.today` is not in it: the same inputs give the same bytes on any day."""
+    return {
+        "schema": SCHEMA,
+        "site": plan.site.name,
+        "year": plan.year,
+        "policy": plan.rules.policy,
+        "plants": [_plant(each) for each in plan.plants],
+        "steps": [_step(step) for step in plan.steps],
+        "shopping": [_shopping(item) for item in plan.shopping],
+        "skipped": [_skipped(job) for job in plan.skipped],
+        "alerts": [_alert(alert) for alert in plan.alerts],
+        "assumptions": list(plan.assumptions),
+    }
+
+
+def nights_document(site: Site, tables: NightTables, recorded: NightTables | None = None,
+                    climate: NightClimate | None = None) -> dict:
+    """`nights --json`: every threshold from the normals, then every one from the record where it is long enough."""
+    document: dict = {"site": site.name}
+    if climate is not None:
+        document |= {"mean_source": climate.mean_source, "sd_source": climate.sd_source, "notes": list(climate.notes)}
+    sources = [tables] + ([recorded] if recorded is not None else [])
+    return document | {"nights": [_threshold(each, k) for each in sources for k in range(len(each.thresholds_c))]}
+
+
+def light_document(daylight: Daylight, places: Sequence[Place]) -> dict:
+    """`light --json`: every place on every day of the planning year."""
+    kinds = {place.name: place.kind for place in places}
+    dates = [day.isoformat() for day in daylight.dates]
+    return {"places": [{"name": name, "kind": kinds[name], "days": _light_days(daylight, row, dates)}
+                       for row, name in enumerate(daylight.places)], "notes": list(daylight.notes)}
+
+
+def watch_document(report: WatchReport) -> dict:
+    """`watch --json` for one site."""
+    return {"site": report.site, "issued": report.issued, "source": report.source,
+            "alerts": [_alert(alert) for alert in report.alerts],
+            "outlook": [_outlook(night) for night in report.outlook],
+            "advice": list(report.advice), "notes": list(report.notes)}
+
+
+def catalogue_document(taxa: Iterable[Taxon]) -> dict:
+    """`catalogue --json`: the columns of the catalogue, temperatures in °C and light in mol per day."""
+    return {"taxa": [{field.name: _plain(getattr(taxon, field.name)) for field in fields(taxon)} for taxon in taxa]}
+
+
+def _plain(value):
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _number(value: float | None, digits: int) -> float | None:
+    """Rounded for people; None for what is not a number, 0.0 for -0.0."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(float(value), digits) + 0.0
+
+
+def _day(value: date | None) -> str | None:
+    return value.isoformat() if value is not None else None
+
+
+def _plant(plan: PlantPlan) -> dict:
+    plant, gained = plan.plant, days_gained(plan)
+    return {
+        "name": plant.name, "taxon": plant.taxon.key, "count": plant.count, "status": plan.status,
+        "reason": plan.reason, "harm_c": _number(plant.harm_c, TEMPERATURE_DIGITS),
+        "comfort_c": _number(plant.comfort_c, TEMPERATURE_DIGITS), "place": plant.place,
+        "out": _move(plan.out), "in": _move(plan.back),
+        "carry_in_gains_days": None if gained is None else {"spring": gained[0], "autumn": gained[1]},
+        "windows": [_window(window) for window in plan.windows],
+        "route": [_stop(stop) for stop in plan.route],
+    }
+
+
+def _move(move: MoveDate) -> dict:
+    return {"date": _day(move.date), "careful": _day(move.careful), "carry_in": _day(move.carry_in),
+            "chance_of_harm": _number(move.chance_of_harm, CHANCE_DIGITS),
+            "expected_cold_nights": _number(move.expected_cold_nights, NIGHTS_DIGITS),
+            "decided_by": move.decided_by}
+
+
+def _window(window: PlaceWindow) -> dict:
+    dated = None if isinstance(window.span, Edge) else window.span
+    return {"place": window.place, "when": "dates" if dated else window.span.value,  # type: ignore[union-attr]
+            "date": _day(dated[0]) if dated else None, "until": _day(dated[1]) if dated else None,
+            "out": _move(window.out), "in": _move(window.back), "reason": window.reason}
+
+
+def _stop(stop: Stop) -> dict:
+    return {"date": _day(stop.date), "until": _day(stop.until), "place": stop.place,
+            "clear_dli": _number(stop.clear_dli, LIGHT_DIGITS), "mean_dli": _number(stop.mean_dli, LIGHT_DIGITS),
+            "direct_sun_h": _number(stop.direct_sun_h, HOUR_DIGITS),
+            "full_sun_h": _number(stop.full_sun_h, HOUR_DIGITS),
+            "acclimated_dli": _number(stop.acclimated_dli, LIGHT_DIGITS),
+            "allowed_dli": _number(stop.allowed_dli, LIGHT_DIGITS),
+            "allowed_full_sun_h": _number(stop.allowed_full_sun_h, HOUR_DIGITS),
+            "why": stop.why, "shade": _shade(stop.shade)}
+
+
+def _shade(shade: ShadeAdvice | None) -> dict | None:
+    if shade is None:
+        return None
+    return {"place": shade.place, "percent": shade.percent, "hours": list(shade.hours) if shade.hours else None,
+            "until": _day(shade.until)}
+
+
+def _step(step: Step) -> dict:
+    return {"uid": step.uid, "date": _day(step.date), "start": step.start, "minutes": step.minutes, "kind": step.kind,
+            "title": step.title, "plants": list(step.plants), "place": step.place, "detail": step.detail,
+            "why": step.why, "cautions": list(step.cautions),
+            "due": [_day(day) for day in step.due] if step.due else None,
+            "amounts": {key: _number(value, AMOUNT_DIGITS) for key, value in step.amounts}}
+
+
+def _shopping(item: ShoppingItem) -> dict:
+    return {"item": item.item, "amount": _number(item.amount, AMOUNT_DIGITS), "unit": item.unit,
+            "needed_by": _day(item.needed_by), "for_steps": list(item.for_steps), "note": item.note}
+
+
+def _skipped(job: SkippedJob) -> dict:
+    return {"kind": job.kind, "plants": list(job.plants), "reason": job.reason, "remedy": job.remedy}
+
+
+def _alert(alert: Alert) -> dict:
+    return {"uid": alert.uid, "level": alert.level, "night": _day(alert.night), "place": alert.place,
+            "forecast_low_c": _number(alert.forecast_low_c, TEMPERATURE_DIGITS),
+            "low_c_at_place": _number(alert.low_c_at_place, TEMPERATURE_DIGITS),
+            "chance": _number(alert.chance, CHANCE_DIGITS),
+            "threshold_c": _number(alert.threshold_c, TEMPERATURE_DIGITS), "frost": alert.frost,
+            "plants": list(alert.plants), "action": alert.action, "to_place": alert.to_place, "by": alert.by}
+
+
+def _outlook(night: OutlookNight) -> dict:
+    return {"night": _day(night.night), "place": night.place,
+            "threshold_c": _number(night.threshold_c, TEMPERATURE_DIGITS),
+            "low_c": _number(night.low_c, TEMPERATURE_DIGITS), "sd_c": _number(night.sd_c, TEMPERATURE_DIGITS),
+            "chance_harm": _number(night.chance_harm, CHANCE_DIGITS),
+            "chance_frost": _number(night.chance_frost, CHANCE_DIGITS), "from_forecast": night.from_forecast}
+
+
+def _threshold(tables: NightTables, k: int) -> dict:
+    return {"threshold_c": _number(tables.thresholds_c[k], 2), "source": tables.source,
+            "spring_last": {str(p): _label(spring_index(tables, k, p)) for p in PERCENTS},
+            "autumn_first": {str(p): _label(autumn_index(tables, k, p)) for p in PERCENTS},
+            "expected_after": _by_label(tables.expected_after[k]),
+            "expected_before": _by_label(tables.expected_before[k])}
+
+
+def _label(index: int | None) -> str | None:
+    return None if index is None else LABELS[index % DAYS]
+
+
+def _by_label(curve: np.ndarray) -> dict[str, float]:
+    return dict(zip(LABELS, _rounded(curve, NIGHTS_DIGITS), strict=True))
+
+
+def _light_days(daylight: Daylight, row: int, dates: Sequence[str]) -> list[dict]:
+    columns = [_rounded(daylight.clear_dli[row], LIGHT_DIGITS), _rounded(daylight.mean_dli[row], LIGHT_DIGITS),
+               _rounded(daylight.direct_sun_h[row], HOUR_DIGITS), _rounded(daylight.full_sun_h[row], HOUR_DIGITS),
+               _rounded(daylight.peak_ppfd[row], 0)]
+    names = ("date", "clear_dli", "mean_dli", "direct_sun_h", "full_sun_h", "peak_ppfd")
+    return [dict(zip(names, day, strict=True)) for day in zip(dates, *columns, strict=True)]
+
+
+def _rounded(values: np.ndarray, digits: int) -> list:
+    """(n,) numbers rounded, None where there is none."""
+    found = (np.round(np.asarray(values, float), digits) + 0.0).tolist()
+    return [value if math.isfinite(value) else None for value in found]

@@ -1,0 +1,292 @@
+"""Terminal output: what to do first, all of it within the width, and nothing a terminal would take for a command."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+from invented import (
+    make_daylight,
+    make_night_climate,
+    make_plan,
+    make_scenario,
+    make_site,
+    make_step,
+    make_tables,
+    make_taxon,
+)
+from rich.cells import cell_len
+
+from seasonplan.dates import day_index
+from seasonplan.model import LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
+from seasonplan.outputs.page_groups import threshold_groups
+from seasonplan.outputs.sheet import Column, Sheet
+from seasonplan.outputs.terminal import (
+    catalogue_table,
+    check_text,
+    light_table,
+    nights_table,
+    plan_summary,
+    watch_text,
+)
+from seasonplan.outputs.trade import days_gained, extra_nights
+
+PLAN = make_plan()
+CLIMATE = make_night_climate()
+TABLES = make_tables(CLIMATE, (-40.0, 0.0, 10.0, 40.0))
+HEADINGS = ["Alerts", "Next", "Moves to come", "Not moving", "Days of work", "To buy or have at hand",
+            "Careful or carry-in", "Did not fit in", "Assumed", "Files"]
+
+
+def section(text: str, heading: str) -> str:
+    """What stands under a heading, as one line."""
+    lines = text.split("\n")
+    start = lines.index(heading) + 1
+    end = next((n for n in range(start, len(lines)) if not lines[n]), len(lines))
+    return " ".join(" ".join(lines[start:end]).split())
+
+
+def report_of(*alerts, outlook=()):
+    return WatchReport("Invented town", "2027-05-11T06:00:00Z", "a file", alerts, outlook, ("Go a week later.",),
+                       ("An old copy.",))
+
+
+OUTLOOK = tuple(OutlookNight(date(2027, 5, 11) + timedelta(days=n), "lawn", 10.0, 6.0, 2.5, chance, 0.0, n < 5)
+                for n, chance in enumerate((0.1, 0.3, 0.2, 0.4, 0.8, *[0.05] * 25)))
+OUTPUTS = {
+    "plan": lambda **how: plan_summary(PLAN, files=("garden/out/calendar.ics",), **how),
+    "check": lambda **how: check_text(make_scenario(assumptions=("A zone was assumed.",)), "garden", **how),
+    "watch": lambda **how: watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "metric", **how),
+    "nights": lambda **how: nights_table(PLAN.scenario, CLIMATE, TABLES, replace(TABLES, source="record"), **how),
+    "light": lambda **how: light_table(PLAN.scenario, PLAN.daylight, **how),
+    "light on a day": lambda **how: light_table(PLAN.scenario, PLAN.daylight, date(2027, 6, 1), **how),
+    "catalogue": lambda **how: catalogue_table([make_taxon(), make_taxon(summer_outdoors="no")], **how),
+}
+
+
+@pytest.mark.parametrize("output", OUTPUTS.values(), ids=OUTPUTS.keys())
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_everything_fits_the_width(output, width):
+    lines = output(width=width).split("\n")
+    assert max(map(cell_len, lines)) <= width
+    assert not [line for line in lines if line != line.rstrip()] and lines[0] and lines[-1]
+
+
+@pytest.mark.parametrize("output", OUTPUTS.values(), ids=OUTPUTS.keys())
+def test_colour_only_where_asked_and_never_the_only_sign(output):
+    plain, coloured = output(colour=False), output(colour=True)
+    assert "\x1b" not in plain and "\x1b[" in coloured
+    bare = re.sub(r"\x1b\[[0-9;]*m", "", coloured)
+    assert [line.rstrip() for line in bare.split("\n")] == plain.split("\n")
+
+
+def test_summary_has_dates_first_then_the_rest():
+    text = plan_summary(PLAN, files=("garden/out/calendar.ics",))
+    lines = text.split("\n")
+    assert lines[0] == "Invented town, season of 2027"
+    assert lines[1].startswith("12 plants in 21 pots: 9 move out and back, 1 stays in")
+    assert [line for line in lines if line in HEADINGS] == HEADINGS
+    assert lines[-1] == "-  garden/out/calendar.ics"
+
+
+def test_summary_says_what_is_next_and_how_to_note_it():
+    found = section(plan_summary(PLAN), "Next")
+    assert found.startswith("Sat 15 May Leach: Lemon, Olive, 50 min STEP 2027-leach-invented-1-0515beef Sun 16 May")
+    assert "Not in log.csv: 3 steps from before Mon 10 May" in found
+    logged = tuple(LogEntry(step.date, step.uid) for step in PLAN.steps[:4])
+    done = replace(PLAN, scenario=replace(PLAN.scenario, log=logged))
+    assert "Not in log.csv" not in plan_summary(done) and "Leach" not in section(plan_summary(done), "Next")
+
+
+def test_summary_after_the_season_says_so():
+    text = plan_summary(replace(PLAN, today=date(2027, 12, 1)))
+    assert "Nothing is left to do this season." in section(text, "Next") and "Days of work" not in text
+
+
+def test_summary_tells_moves_with_plants_places_and_why():
+    found = section(plan_summary(replace(PLAN, today=date(2027, 5, 2))), "Moves to come")
+    assert found.startswith("Sat 8 May Move to under the tree: Lemon, Olive and Rosemary by the door Sat 22 May"), \
+        "1 May is past"
+    assert "Sat 12 Jun Out to porch: Aunt's peace lily and Dumb cane Because the invented plan says so." in found
+
+
+def test_summary_tells_who_goes_where_when_a_step_has_several_places():
+    step = make_step(date(2027, 5, 15), "move-out", ("Lemon", "Jade"), place="porch + lawn",
+                     detail="To porch: Jade.\nTo lawn: Lemon.", why="The first reason.\nMore reasons.")
+    found = section(plan_summary(replace(PLAN, steps=(step,))), "Moves to come")
+    assert found == "Sat 15 May Out: To porch: Jade. To lawn: Lemon. The first reason."
+
+
+def test_summary_tells_who_stays_and_why():
+    found = section(plan_summary(PLAN), "Not moving")
+    assert "African violet: stays in. No summer here is warm enough." in found
+    assert "Hen and chicks: stays out all year." in found
+
+
+def test_summary_adds_up_the_minutes_of_a_day():
+    found = section(plan_summary(PLAN), "Days of work")
+    assert "Sat 22 May 1 h 25 min Move-out: Jade, Big fig, Umbrella, Ivy Repot: Big fig" in found
+    assert "Sat 1 May" not in found, "that is past"
+
+
+def test_summary_points_on_when_there_are_many_days():
+    steps = tuple(make_step(date(2027, 5, 15) + timedelta(days=7 * n), "water", ("Jade",)) for n in range(14))
+    found = section(plan_summary(replace(PLAN, steps=steps)), "Days of work")
+    assert "and 4 more days, the last on Sat 14 Aug: see the calendar or plan.html." in found
+    assert len(re.findall("30 min", found)) == 10
+
+
+def test_summary_shows_the_trade_between_the_policies():
+    found = section(plan_summary(PLAN), "Careful or carry-in")
+    assert ("Lemon, Olive and Rosemary by the door: careful Sat 22 May to Sun 26 Sep; carry-in Thu 29 Apr to "
+            "Mon 11 Oct: 38 days more outdoors for about") in found
+    assert re.search(r"for about \d+(\.\d)? nights carried in\.", found)
+    assert "African violet" not in found, "it does not move"
+
+
+def test_the_trade_counts_the_nights_between_the_two_dates():
+    """Against the sum of the invented tables' own nightly chances, from the day after the bolder date on."""
+    group = threshold_groups(PLAN)[0]
+    tables, climate = PLAN.site_tables, PLAN.climate
+    out, back = group.leader.out, group.leader.back
+    level = group.leader.plant.harm_c - 1.0
+    assert tables.thresholds_c[group.spring_row] == level, "the porch is 1 °C warmer"
+    nightly = 1 / (1 + np.exp(-1.7 * (level - climate.mean_c) / climate.sd_c))
+    spring = nightly[day_index(out.carry_in) + 1:day_index(out.careful) + 1].sum()
+    autumn = nightly[day_index(back.careful) + 1:day_index(back.carry_in) + 1].sum()
+    assert extra_nights(PLAN, group) == pytest.approx(spring + autumn)
+    assert days_gained(group.leader) == (23, 15)
+
+
+@pytest.mark.parametrize(("units", "amount", "unit", "said"), [
+    ("metric", 18.0, "L", "18 L"), ("imperial", 37.85, "L", "10 gal"), ("imperial", 100.0, "mL", "3 fl oz"),
+    ("metric", 3.0, "kg", "3 kg"), ("imperial", 3.0, "kg", "7 lb"), ("metric", 2.0, "pots", "2 pots"),
+    ("metric", 1.0, "pots", "1 pot"), ("metric", 2.0, "bottle", "2 bottles")])
+def test_amounts_are_in_the_units_of_the_person(units, amount, unit, said):
+    scenario = replace(PLAN.scenario, rules=Rules(year=2027, units=units))
+    item = ShoppingItem("thing", amount, unit, date(2027, 5, 1), ())
+    assert f"{said} thing Sat 1 May" in section(plan_summary(replace(PLAN, scenario=scenario, shopping=(item,))),
+                                                "To buy or have at hand")
+
+
+def test_dates_of_another_year_carry_it():
+    """A southern season runs across New Year."""
+    step = make_step(date(2028, 2, 5), "move-in", ("Jade",))
+    scenario = replace(PLAN.scenario, site=make_site(latitude_deg=-37.0))
+    plan = replace(PLAN, steps=(step,), scenario=scenario)
+    assert "Sat 5 Feb 2028 In to" in section(plan_summary(plan), "Moves to come")
+    later = plan_summary(replace(plan, today=date(2028, 1, 10)))
+    assert "Sat 5 Feb In to" in section(later, "Moves to come") and later.startswith("Invented town, season of 2027/28")
+
+
+def test_hundreds_of_plants_are_counted_not_listed():
+    step = make_step(date(2027, 5, 15), "spray", tuple(f"Plant {n}" for n in range(300)), title="Spray")
+    found = section(plan_summary(replace(PLAN, steps=(replace(step, kind="move-out"),))), "Moves to come")
+    assert "Plant 11 and 288 more" in found and "Plant 12" not in found
+
+
+NASTY = ["\x1b[2J\x1b]0;title\x07", "a\nb\r\nc", "[bold red]markup[/]", ":smile:", "שרך בוסטון \u202e", "👩🏽‍🌾" * 60,
+         "ficus" * 2000, "漢字" * 100]
+
+
+@pytest.mark.parametrize("name", NASTY)
+def test_no_name_can_break_the_sheet(name):
+    step = make_step(date(2027, 5, 15), "move-out", (name, "Olive"), title=name, place=name, detail=name, why=name)
+    plants = tuple(replace(p, plant=replace(p.plant, name=name), reason=name) for p in PLAN.plants)
+    scenario = replace(PLAN.scenario, site=make_site(name=name))
+    plan = replace(PLAN, plants=plants, steps=(step,), assumptions=(name,), scenario=scenario,
+                   alerts=(replace(PLAN.alerts[0], place=name, plants=(name,), action=name),))
+    text = plan_summary(plan)
+    assert max(map(cell_len, text.split("\n"))) <= 80
+    assert not re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", text)
+    if name.startswith(("[bold", ":smile")):
+        assert name in text
+
+
+def test_watch_says_what_to_do_by_when():
+    text = watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "imperial")
+    found = section(text, "Alerts")
+    assert found.startswith("Tue 11 May Carry 5 pots to the porch before sunset. Frost: act under the tree, about 35")
+    assert "chance of 36 °F or colder 62 %" in found and "By 19:00 on Tue 11 May." in found
+    assert "Lemon, Olive and Rosemary by the door. By" in found and "Nothing needs doing" not in text
+    named = replace(PLAN.alerts[0], action="Carry Lemon, Olive and Rosemary by the door in.")
+    assert watch_text(report_of(named), "metric").count("Olive") == 1, "an action that names them is enough"
+    assert "From a file, issued 2027-05-11T06:00:00Z." in text and "An old copy." in text
+    assert section(text, "Planned days") == "- Go a week later."
+
+
+def test_watch_outlook_gives_the_worst_night_of_three_spans():
+    warmer = tuple(replace(night, place="porch", chance_harm=night.chance_harm / 2) for night in OUTLOOK)
+    text = watch_text(report_of(outlook=warmer + OUTLOOK), "metric")
+    assert "10 °C 30 % 80 % 5 % lawn" in section(text, "Outlook: highest chance of a night this cold at the plants")
+
+
+def test_watch_says_when_nothing_needs_doing():
+    eye = replace(PLAN.alerts[0], level="keep-watch")
+    safe = tuple(replace(night, chance_harm=0.001) for night in OUTLOOK)
+    text = watch_text(report_of(eye, outlook=safe), "metric")
+    assert "Nothing needs doing tonight" in text and "Frost: keep watch" in text and "Under 1 % on any night" in text
+
+
+def test_check_counts_what_was_read():
+    text = " ".join(check_text(make_scenario(log=(LogEntry(date(2027, 1, 1), "repot"),)), "garden").split())
+    assert text == ("garden: Invented town, all in order 1 plant in 1 pot; 1 place indoors and 3 outdoors; normals "
+                    "from normals.csv with standard deviations; 1 log entry.")
+
+
+def test_nights_table_has_a_row_for_each_chance():
+    text = nights_table(PLAN.scenario, CLIMATE, TABLES, None)
+    frost = section(text, "Nights at or below 0 °C")
+    for words in ("1 in 20", "1 in 10", "1 in 5", "1 in 2", "4 in 5", "9 in 10"):
+        assert words in frost
+    assert re.search(r"1 in 10 27 May 7 Sep", frost), "the dates of `nights --json` for these tables"
+    assert "About 82.1 nights between the depth of winter and midsummer" in frost
+    assert "1 in 10 not reached not reached" in section(text, "Nights at or below -40 °C")
+    assert "1 in 20 midsummer midsummer on" in section(text, "Nights at or below 40 °C")
+
+
+def test_nights_table_puts_the_record_beside_the_normals():
+    later = make_tables(replace(CLIMATE, mean_c=CLIMATE.mean_c - 2), (-40.0, 0.0, 10.0, 40.0))
+    frost = section(nights_table(PLAN.scenario, CLIMATE, TABLES, replace(later, source="record")),
+                    "Nights at or below 0 °C")
+    row = re.search(r"1 in 10 (\d+ \w+) (\d+ \w+) (\d+ \w+) (\d+ \w+)", frost)
+    assert row and row[1] == "27 May" and row[3] != row[1] and "(record)" in frost
+
+
+def test_nights_table_in_fahrenheit_says_fahrenheit():
+    scenario = replace(PLAN.scenario, rules=Rules(units="imperial"))
+    assert "Nights at or below 50 °F" in nights_table(scenario, CLIMATE, TABLES, None)
+
+
+def test_light_table_has_twelve_months_in_the_order_of_the_planning_year():
+    south = make_daylight(year=2027, latitude_deg=-37.0)
+    found = section(light_table(PLAN.scenario, south), "porch")
+    months = re.findall(r"(January|July|December|June) ", found)
+    assert months == ["July", "December", "January", "June"]
+
+
+def test_light_on_a_day_gives_the_hours_of_sun():
+    text = " ".join(light_table(PLAN.scenario, PLAN.daylight, date(2027, 6, 1)).split())
+    assert "on Tue 1 Jun 2027" in text and "The sun is up from 06:00 to 20:00." in text
+    assert "porch 07:00 to 08:24 1.0" in text
+
+
+def test_light_without_sunrise():
+    polar = replace(PLAN.daylight, sunrise_min=PLAN.daylight.sunrise_min * float("nan"))
+    assert "does not rise or set" in light_table(PLAN.scenario, polar, date(2027, 6, 1))
+
+
+def test_catalogue_gives_both_units_and_says_what_none_means():
+    text = catalogue_table([make_taxon(summer_outdoors="no", pets_people="none")])
+    for said in ("Inventia tropica", "10 °C", "50 °F", "3-12", "leave indoors", "not proven"):
+        assert said in text
+
+
+def test_an_empty_table_is_not_printed():
+    sheet = Sheet()
+    sheet.line("Only this.")
+    sheet.table((Column("Head"),), [])
+    assert sheet.text(False, 80) == "Only this."
