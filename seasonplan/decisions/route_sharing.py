@@ -43,8 +43,9 @@ def share_out(wishes: Wishes, room: np.ndarray) -> Shares:
     a plant's pots stay together. Plants of one pot each never miss a place that holds one with a weaker claim.
     """
     count = len(room)
-    order = np.argsort(-wishes.score, axis=1, kind="stable")
-    option = np.take_along_axis((wishes.score > -np.inf) & (wishes.pots[:, None] <= room), order, axis=1)
+    score = np.where(wishes.pots[:, None] <= room, wishes.score, -np.inf)
+    order = np.argsort(-score, axis=1, kind="stable")
+    option = np.take_along_axis(score > -np.inf, order, axis=1)
     choices = np.column_stack([np.where(option, order, count), np.full(len(order), count)])
     given = np.zeros((len(order), count + 1), dtype=int)
     given[np.arange(len(order)), choices[:, 0]] = wishes.size

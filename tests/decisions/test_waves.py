@@ -37,6 +37,12 @@ def test_ready_days_honour_move_days():
     assert ready_days({}, ()) is None
 
 
+def test_a_window_with_a_single_move_day_in_it_is_none():
+    assert ready_days({"porch": (date(2027, 5, 5), date(2027, 5, 12))}, ("sat",)) is None
+    assert ready_days({"porch": (date(2027, 5, 5), date(2027, 5, 15))}, ("sat",)) == (date(2027, 5, 8),
+                                                                                        date(2027, 5, 15))
+
+
 def test_open_spans_leave_out_places_without_a_window():
     dates = tuple(START + timedelta(days=n) for n in range(365))
     span = (date(2027, 5, 5), date(2027, 9, 30))

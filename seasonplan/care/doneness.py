@@ -1,0 +1,66 @@
+"""Which occurrence of a job a log entry means, and so what need not be asked again."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from seasonplan.care.job import Job
+from seasonplan.care.logbook import Done, Find, PlantLog, is_listed
+from seasonplan.care.sessions import Ledger, Nominal
+from seasonplan.care.treatment import EPISODE, kind_of
+from seasonplan.model import PlantPlan
+
+
+def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: Sequence[Job],
+                planned: Nominal) -> Ledger:
+    """Real days by (kind, occurrence) and plant. planned: the sessions as they would be without what was done."""
+    ledger: Ledger = defaultdict(dict)
+    by_kind: dict[str, list[tuple[int, Mapping]]] = defaultdict(list)
+    for (kind, n), sessions in planned.items():
+        by_kind[kind].append((n, sessions))
+    series = {job.kind for job in jobs if job.series}
+    for member, plan in enumerate(plans):
+        log = logs.get(plan.plant.name)
+        for kind in dict.fromkeys(d.kind for d in log.done) if log else ():
+            entries = sorted(d for d in log.done if d.kind == kind)  # type: ignore[union-attr]
+            days = {n: sessions[member].day for n, sessions in by_kind[kind] if member in sessions}
+            if kind in series:
+                told = _in_series(entries, _courses(kind, log.finds, plan.plant.pests))  # type: ignore[union-attr]
+            else:
+                told = _nearest(entries, days)
+            for n, day in told.items():
+                ledger[kind, n][member] = day
+    return ledger
+
+
+def _courses(kind: str, finds: Sequence[Find], listed_pest: str) -> list[tuple[int, int]]:
+    """(day, first occurrence) of every course of treatment of a kind after the one for a pest in plants.csv."""
+    known = is_listed(listed_pest, finds)
+    return [(find.day, (number + known) * EPISODE + 1) for number, find in enumerate(finds)
+            if kind_of(find.pest) == kind]
+
+
+def _in_series(entries: Sequence[Done], courses: Sequence[tuple[int, int]]) -> dict[int, int]:
+    """The k-th entry of a series is its k-th time; a course of treatment counts afresh from its find."""
+    told: dict[int, int] = {}
+    following = 1
+    courses = list(courses)
+    for entry in entries:
+        while courses and courses[0][0] <= entry.day:
+            following = courses.pop(0)[1]
+        n = entry.n if entry.n is not None else following
+        told[n] = entry.day
+        following = n + 1
+    return told
+
+
+def _nearest(entries: Sequence[Done], days: Mapping[int, int]) -> dict[int, int]:
+    """Each entry is the occurrence planned nearest to it; the first where none is planned."""
+    told: dict[int, int] = {}
+    for entry in entries:
+        n = entry.n
+        if n is None:
+            n = min(days, key=lambda k: (abs(days[k] - entry.day), k)) if days else 1
+        told[n] = max(entry.day, told.get(n, entry.day))
+    return told

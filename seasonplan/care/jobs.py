@@ -1,0 +1,51 @@
+"""Every kind of job there is, in the order in which days are given out: what protects something first.
+
+To add a kind: one Job in one of the lists gathered here, and one test of its rule.
+"""
+
+from __future__ import annotations
+
+from seasonplan import wording as w
+from seasonplan.care import jobs_autumn, jobs_feed, jobs_home, jobs_pests, jobs_pots, jobs_wash
+from seasonplan.care.figures import figure, pot_figure
+from seasonplan.care.job import Job
+from seasonplan.care.logbook import log_steps
+from seasonplan.care.waiting import earliest_move_in
+from seasonplan.model import Scenario
+
+__all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_in", "job_of", "known_kinds"]
+
+MOVE_KINDS = ("move-out", "move", "move-in", "day-trips")
+"""Kinds of steps that other rooms make; the log may name them too."""
+
+REGISTRY: tuple[Job, ...] = (*jobs_pests.JOBS, *jobs_autumn.JOBS, *jobs_home.JOBS, *jobs_wash.LEACH, *jobs_pots.JOBS,
+                             *jobs_wash.WASH, *jobs_feed.JOBS)
+
+
+def all_kinds() -> tuple[str, ...]:
+    """Every kind of job, in the registry's order."""
+    return tuple(job.kind for job in REGISTRY)
+
+
+def job_of(kind: str) -> Job:
+    """The job of a kind."""
+    return next(job for job in REGISTRY if job.kind == kind)
+
+
+def known_kinds() -> tuple[str, ...]:
+    """Every word that a log entry's step may be, besides a step's uid."""
+    return (*all_kinds(), *MOVE_KINDS, *log_steps())
+
+
+def assumptions(scenario: Scenario) -> tuple[str, ...]:
+    """What the jobs took for granted because nothing was said, as sentences."""
+    notes = []
+    units = scenario.rules.units
+    if scenario.normals.tmax_c is None:
+        span = w.temperature_span(figure("assumed_daily_range_c"), units)
+        notes.append(f"The normals give no highs: limits for spraying and watering take the normal low plus {span}.")
+    unsized = [p for p in scenario.plants if p.pot_cm is None]
+    if unsized:
+        size = w.length(pot_figure("assumed_pot_cm"), units)
+        notes.append(f"{w.counted(len(unsized), 'plant')} without a pot size: {size} taken for water, mix and weight.")
+    return tuple(notes)

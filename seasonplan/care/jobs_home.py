@@ -1,0 +1,185 @@
+"""Jobs about the stay itself: lifting, wind, children and pets, water, turning, midsummer, the last repotting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from seasonplan import wording as w
+from seasonplan.care.cases import Case, is_large
+from seasonplan.care.cautions import is_harmful, is_windy
+from seasonplan.care.figures import days, figure, taxon_traits
+from seasonplan.care.job import Due, Job, Scene, Told, joined, shown
+from seasonplan.care.lifting import lift_note, lift_of
+from seasonplan.care.season import Season
+from seasonplan.model import Place
+
+WEEK = 6
+MIDSUMMER_CHECK_BEFORE, MIDSUMMER_CHECK_AFTER = 7, 56
+"""Daily water checks around midsummer where no month is hot: so many days before and after it. Our setting."""
+LINES_MOST = 12
+
+
+def _heavy_lift(case: Case) -> Iterable[Due]:
+    if case.out is not None and lift_of(case.plant).how != "alone":
+        yield Due(1, case.out - days("heavy_before_out_days"), case.out - 1, case.out - days("turn_after_out_days"))
+
+
+def _tell_heavy(scene: Scene) -> Told:
+    lines = [f"{shown(plant.name)}: {lift_note(plant, scene.units)}." for plant in scene.plants[:LINES_MOST]]
+    more = len(scene.plants) - LINES_MOST
+    return Told(f"Arrange help for {w.counted(scene.pots, 'heavy pot')}", joined([
+        *lines, f"And {more} more." if more > 0 else "",
+        "Weigh one pot on a bathroom scale to check. A tall plant that sways is harder than its weight says."]),
+        "Weights from the pot's size, wet mix and plant; limits from the revised NIOSH lifting equation, arms round a "
+        "pot lifted from the ground to a table.")
+
+
+def _secure(case: Case) -> Iterable[Due]:
+    large = is_large(case.plant)
+    for stop in case.plan.route if case.goes_out else ():
+        place = case.season.places.get(stop.place)
+        if is_windy(stop.place) or (large and place is not None and is_open_ground(place)):
+            day = stop.date.toordinal()
+            yield Due(1, day, day + WEEK, day)
+            return
+
+
+def is_open_ground(place: Place) -> bool:
+    """Whether nothing breaks the wind there: no wall behind, no roof, no tree crown."""
+    sheltered = place.wall_behind or (place.roof_deg is not None and place.roof_deg < 90) or (
+        place.leaf_shade is not None and place.leaf_shade < 1)
+    return place.outdoors and not sheltered
+
+
+def _tell_secure(scene: Scene) -> Told:
+    return Told(f"Secure {scene.who} against wind {scene.at}".rstrip(), joined([
+        "Tie tall plants to something firm, low and loosely; weigh or wedge the pots; hang nothing over an edge.",
+        "Look again when strong wind is forecast, and lay tall ones down or take them in."]),
+        "A full crown catches wind; a pot that falls from a height can kill.")
+
+
+def _deter_pets(case: Case) -> Iterable[Due]:
+    if case.season.rules.pets and case.goes_out and case.season.outside is not None:
+        first = case.season.outside[0]
+        yield Due(1, first, first + WEEK, first)
+
+
+def _tell_deter(scene: Scene) -> Told:
+    return Told(f"Keep pets from chewing {scene.who}", joined([
+        "From the day each goes out.",
+        "Reach first: on a stand, behind a low fence, or where pets do not go.",
+        "Then harmless repellents: citrus peel on the mix, pebbles or cones over it, a pot of grass of their own to "
+        "chew."]), "New plants at nose height get tried in the first days.")
+
+
+def _out_of_reach(case: Case) -> Iterable[Due]:
+    rules = case.season.rules
+    if not (rules.children or rules.pets) or not is_harmful(case.plant):
+        return
+    outside, back = case.season.outside, case.season.first_back
+    first = outside[0] if case.goes_out and outside is not None else case.start
+    yield Due(1, first, first + WEEK, first)
+    if case.back is not None and back is not None:
+        yield Due(2, back, back + WEEK, back)
+
+
+def _tell_reach(scene: Scene) -> Told:
+    toxic = [p for p in scene.plants if p.taxon.pets_people == "toxic"]
+    return Told(f"Put {scene.who} out of reach", joined([
+        "As each goes out:" if scene.n == 1 and scene.plans[0].status == "moves" else
+        "As each comes in:" if scene.n == 2 else "",
+        f"Toxic: {scene.names(toxic)}." if toxic else "Irritant, not counted as toxic.",
+        "High up or behind a door, fallen leaves picked up too.",
+        "If any was eaten, ring a poison line, a doctor or a vet at once and say which plant."]),
+        "Children or pets are declared, and the catalogue counts these as harmful when chewed.")
+
+
+def water_spans(season: Season) -> tuple[tuple[int, int], ...]:
+    """Spans of days on which pots outdoors are looked at every day: hot months, else the weeks after midsummer."""
+    if season.hot_spans or season.outside is None:
+        return season.hot_spans
+    first, last = season.outside
+    span = (max(first, season.midsummer - MIDSUMMER_CHECK_BEFORE), min(last, season.midsummer + MIDSUMMER_CHECK_AFTER))
+    return (span,) if span[0] <= span[1] else ()
+
+
+def _water_daily(case: Case) -> Iterable[Due]:
+    if case.goes_out:
+        for n, (first, last) in enumerate(water_spans(case.season), 1):
+            if any(case.outdoors(day) for day in (first, last, (first + last) // 2)):
+                yield Due(n, first, first, first, exact=True)
+
+
+def _tell_water(scene: Scene) -> Told:
+    first, last = next(span for n, span in enumerate(water_spans(scene.season), 1) if n == scene.n)
+    until = w.short_day(date.fromordinal(last))
+    hot = scene.season.high_c(first) >= figure("water_daily_high_c")
+    dry = [p for p in scene.plants if p.taxon.moisture == "dry"]
+    limit = w.temperature(figure("water_daily_high_c"), scene.units)
+    return Told(f"Check water every day until {until}", joined([
+        f"From {w.date_span(date.fromordinal(first), date.fromordinal(last))}: a finger into the mix or lift the pot, "
+        "in the morning; twice a day in wind and great heat.",
+        f"Dry: water until about {figure('water_drain_share'):g} % drains out below. Empty the saucers.",
+        f"Let most of the mix dry first: {scene.names(dry)}." if dry else ""]),
+        (f"The normal high is {limit} or more: pots may dry out in a day." if hot else
+         "Around midsummer many pots outdoors need water daily (UNL-PATIO).") + " Check, do not water by the calendar.")
+
+
+def _turn(case: Case) -> Iterable[Due]:
+    if case.goes_out and case.season.outside is not None:
+        day = case.season.outside[0] + days("turn_after_out_days")
+        yield Due(1, day, day + WEEK, day)
+
+
+def _tell_turn(scene: Scene) -> Told:
+    return Told("Turn every pot a quarter once a week, from today", joined([
+        "A quarter turn, always the same way, when you check water; feeding days remind you of it.",
+        "Not pots that are tied, and not a plant in bud: it may drop them."]),
+        "Growth leans to the light; a weekly quarter turn keeps it even (UNL-PATIO).")
+
+
+def _review(case: Case) -> Iterable[Due]:
+    day = case.season.midsummer
+    if case.outdoors(day) and (case.back is None or case.back > day + days("review_within_days")):
+        yield Due(1, day, day + days("review_within_days"), day + 1)
+
+
+def _tell_review(scene: Scene) -> Told:
+    short = [p for p in scene.plants if "short-of-light" in taxon_traits(p.taxon.key)]
+    return Told(f"Midsummer review of {scene.who}", joined([
+        "The sun stands at its highest: walk round at midday and see whose leaves it reaches now.",
+        "Bleached or papery patches: one step back into shade. Long thin shoots: one step lighter.",
+        f"{scene.names(short)}: short of light behind a curtain, should have filled out by now (about a month in part "
+        "shade, common practice)." if short else "",
+        "Look under leaves for pests; lift a pot or two: roots out of the holes mean root-bound.",
+        "Snails and slugs hide under rims and pots."]),
+        "From here the sun's path sinks; what is wrong now has half the season left to mend.")
+
+
+def _last_repot(case: Case) -> Iterable[Due]:
+    day = case.season.midsummer + days("repot_last_after_midsummer_days")
+    if case.outdoors(day) and "no-pot" not in case.traits:
+        yield Due(1, day - WEEK, day, day)
+
+
+def _tell_last_repot(scene: Scene) -> Told:
+    return Told("Last day for repotting this season", joined([
+        "Root-bound plants still waiting: today, or wait for spring.",
+        "Not one that comes in within eight weeks."]),
+        "Four weeks after midsummer: roots need the rest of the season to fill new mix.")
+
+
+JOBS = [
+    Job("heavy-lift", "note", _heavy_lift, _tell_heavy, "NIOSH-94-110", cautions=("heavy",)),
+    Job("out-of-reach", "note", _out_of_reach, _tell_reach, "memory (which plants); design agreement",
+        cautions=("toxic",), safety=True, whole=True),
+    Job("deter-pets", "note", _deter_pets, _tell_deter, "common practice, no source", whole=True,
+        cautions=("repellent",)),
+    Job("secure-wind", "carry", _secure, _tell_secure, "common practice, no source", 5, 3, safety=True,
+        cautions=("balcony", "ladder")),
+    Job("water-daily", "note", _water_daily, _tell_water, "UNL-PATIO; common practice, no source (29 °C)", whole=True),
+    Job("turn", "note", _turn, _tell_turn, "UNL-PATIO", whole=True),
+    Job("midsummer-review", "look", _review, _tell_review, "common practice, no source", 10, 1, whole=True),
+    Job("last-repot", "note", _last_repot, _tell_last_repot, "memory", whole=True),
+]

@@ -1,0 +1,256 @@
+"""Who is due together: needs of single cases become windows of days, and windows that agree become one session's work.
+
+Plants are positions in plants.csv order; days are whole numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from seasonplan.care.cases import Case
+from seasonplan.care.job import Cannot, Due, Job
+from seasonplan.care.season import Season
+
+MERGE_DAYS = 7
+"""Windows whose best days lie within so many days of each other may share a session; nobody waits longer than that for
+the others. Our setting."""
+OVERLAP_DAYS = 7
+"""Days that such windows must have in common, fewer where one of them is shorter. Our setting."""
+SAFETY_WEEK = 6
+LOOK_BACK = 8
+"""So many batches back a window looks for company. Our setting."""
+
+Key = tuple[str, int]
+"""(kind, occurrence)."""
+Ledger = dict[Key, dict[int, int]]
+"""Day on which a plant gets (or got) an occurrence of a kind."""
+
+
+@dataclass(frozen=True)
+class Need:
+    """A due thing of one case."""
+
+    job: Job
+    due: Due
+    case: Case
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Plants that get no session, and why."""
+
+    kind: str
+    members: tuple[int, ...]
+    reason: str
+    remedy: str
+
+
+@dataclass(frozen=True)
+class Window:
+    """Plants that are due within the same days. inside: they stand indoors then; the rest as in Due."""
+
+    first: int
+    last: int
+    ideal: int
+    members: tuple[int, ...]
+    exact: bool = False
+    warm: bool = False
+    optional: bool = False
+    inside: bool = False
+    avoid: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
+class Session:
+    """A step to be: its plants, its day and why that is allowed. anchor: the plant that names it (-1: all of them).
+
+    setup_min: getting ready that it pays for on its day; pots_min: its pots' minutes. forced: it was put on a day
+    without room for it; over_min: minutes by which that day runs over in the end. redated: the log has split it off
+    from its anchor's session. inside: its plants are indoors.
+    """
+
+    job: Job
+    n: int
+    anchor: int
+    members: tuple[int, ...]
+    day: int
+    due: tuple[int, int]
+    setup_min: int
+    pots_min: float
+    forced: bool = False
+    over_min: int = 0
+    redated: bool = False
+    inside: bool = False
+
+    @property
+    def key(self) -> Key:
+        return self.job.kind, self.n
+
+    @property
+    def minutes(self) -> int:
+        return minutes(self.setup_min, self.pots_min)
+
+
+def united(sessions: Iterable[Session]) -> list[Session]:
+    """Sessions of one kind and occurrence that fell on one day put together, named by the first plant of all."""
+    groups: dict[tuple, list[Session]] = {}
+    for session in sessions:
+        groups.setdefault((session.key, session.day, session.inside, session.redated), []).append(session)
+    return [_united(group) if len(group) > 1 else group[0] for group in groups.values()]
+
+
+def _united(group: Sequence[Session]) -> Session:
+    members = tuple(sorted(m for s in group for m in s.members))
+    return replace(group[0], anchor=min(members[0], *(s.anchor for s in group)), members=members,
+                   due=(max(s.due[0] for s in group), min(s.due[1] for s in group)),
+                   setup_min=sum(s.setup_min for s in group), pots_min=sum(s.pots_min for s in group),
+                   forced=any(s.forced for s in group))
+
+
+def minutes(setup_min: float, pots_min: float) -> int:
+    """Whole minutes of a session, rounded up."""
+    return int(-(-(setup_min + pots_min) // 1))
+
+
+def collect(jobs: Sequence[Job], cases: Sequence[Case]) -> tuple[dict[Key, list[Need]], list[Refusal]]:
+    """Everything due, in the order of the registry and then of occurrences; and what cannot be."""
+    needs: dict[Key, list[Need]] = {}
+    refused: list[Refusal] = []
+    for job in jobs:
+        found: dict[int, list[Need]] = {}
+        for case in cases:
+            for due in job.due(case):
+                if isinstance(due, Cannot):
+                    refused.append(Refusal(job.kind, case.members, due.reason, due.remedy))
+                else:
+                    found.setdefault(due.n, []).append(Need(job, due, case))
+        needs.update(((job.kind, n), found[n]) for n in sorted(found))
+    return needs, refused
+
+
+def windows(needs: Iterable[Need], season: Season, ledger: Ledger, without: Iterable[int]) -> list[Window]:
+    """Windows of one kind and occurrence, clipped to the year, equal ones as one; plants in `without` are left out."""
+    without = frozenset(without)
+    found: dict[Window, list[int]] = {}
+    for need in needs:
+        members = need.case.members
+        if without:
+            members = tuple(m for m in members if m not in without)
+        if members:
+            for window, plants in _resolved(need, members, season, ledger):
+                found.setdefault(window, []).extend(plants)
+    return [replace(window, members=tuple(sorted(plants))) for window, plants in found.items()]
+
+
+_Found = Iterator[tuple[Window, tuple[int, ...]]]
+"""Windows that name no plants yet, and their plants."""
+
+
+def _resolved(need: Need, members: tuple[int, ...], season: Season, ledger: Ledger) -> _Found:
+    """Windows after what must come before, one for each set of plants with the same days."""
+    due = need.due
+    if not due.after:
+        yield from _window(need, members, (due.first, due.last, due.ideal), season)
+        return
+    groups: dict[tuple[int, int, int], list[int]] = {}
+    for member in members:
+        span = _span(due, member, ledger)
+        if span is not None:
+            groups.setdefault(span, []).append(member)
+    for span, group in groups.items():
+        yield from _window(need, tuple(group), span, season)
+
+
+def _span(due: Due, member: int, ledger: Ledger) -> tuple[int, int, int] | None:
+    """(first, last, ideal) for a plant, given the days of what comes before; None where that is needed and missing."""
+    first, last, ideal = due.first, due.last, due.ideal
+    for after in due.after:
+        day = ledger.get((after.kind, after.n), {}).get(member)
+        if day is None:
+            if after.needed:
+                return None
+            continue
+        if after.soft and day + after.least > last:
+            continue
+        first = max(first, day + after.least)
+        last = last if after.most is None else min(last, day + after.most)
+        ideal = ideal if after.best is None else day + after.best
+    return first, last, ideal
+
+
+def _window(need: Need, members: tuple[int, ...], span: tuple[int, int, int], season: Season) -> _Found:
+    due = need.due
+    first, last = max(span[0], season.first), min(span[1], season.last)
+    if span[0] > season.last:
+        return
+    if span[1] < season.first:
+        if not need.job.safety:
+            return
+        last = first + SAFETY_WEEK
+    ideal = min(max(span[2], first), max(last, first))
+    yield Window(first, last, ideal, (), due.exact, due.warm, due.optional, not need.case.outdoors(ideal),
+                 due.avoid), members
+
+
+def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:
+    """Windows put together where they agree, so long as the work fits into `limit_min`; in order of their best days."""
+    batches: list[_Batch] = []
+    for window in sorted(found, key=lambda w: (w.inside, w.ideal, w.first, w.last, w.members[0])):
+        work = pot_min * sum(pots[m] for m in window.members)
+        batch = next((b for b in batches[:-LOOK_BACK - 1:-1]
+                      if b.work_min + work <= limit_min and _agree(b, window)), None)
+        if batch is None:
+            batches.append(_Batch(window, window.first, window.last, [window], work))
+        else:
+            batch.first, batch.last = max(batch.first, window.first), min(batch.last, window.last)
+            batch.parts.append(window)
+            batch.work_min += work
+    return [_common(batch.parts) if len(batch.parts) > 1 else batch.lead for batch in batches]
+
+
+@dataclass
+class _Batch:
+    """Windows on their way to one session: the first of them, the days all have in common, their work."""
+
+    lead: Window
+    first: int
+    last: int
+    parts: list[Window]
+    work_min: float
+
+
+def _agree(batch: _Batch, two: Window) -> bool:
+    one = batch.lead
+    if (one.inside, one.exact, one.warm, one.optional) != (two.inside, two.exact, two.warm, two.optional):
+        return False
+    if max(abs(one.ideal - two.ideal), two.first - one.ideal) > MERGE_DAYS:
+        return False
+    if one.exact:
+        return (batch.first, batch.last) == (two.first, two.last)
+    overlap = min(batch.last, two.last) - max(batch.first, two.first) + 1
+    shorter = min(batch.last - batch.first, two.last - two.first) + 1
+    return overlap >= min(OVERLAP_DAYS, shorter)
+
+
+def _common(parts: Sequence[Window]) -> Window:
+    """Windows as one: the days all of them hold, the best day of the first."""
+    first, last = max(p.first for p in parts), min(p.last for p in parts)
+    return replace(parts[0], first=first, last=last, ideal=min(max(parts[0].ideal, first), last),
+                   members=tuple(sorted(m for part in parts for m in part.members)),
+                   avoid=tuple(sorted({day for part in parts for day in part.avoid})))
+
+
+def held(found: Iterable[Window], day: int) -> int:
+    """Plants whose window holds a day."""
+    return sum(len(w.members) for w in found if w.first <= day <= w.last)
+
+
+def joint(found: Sequence[Window], day: int) -> tuple[Window, list[Window]]:
+    """The windows that hold a day as one, and the others."""
+    fits = [w for w in found if w.first <= day <= w.last]
+    return _common(fits), [w for w in found if not w.first <= day <= w.last]
+
+
+Nominal = Mapping[Key, Mapping[int, Session]]
+"""Sessions of an earlier levelling, by key and plant."""

@@ -1,0 +1,202 @@
+"""Where a session is done and when it starts: out of direct sun where that matters, one thing after another else.
+
+Times are minutes after local midnight.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from math import isnan
+
+from seasonplan.care.cautions import is_windy
+from seasonplan.care.job import Job
+from seasonplan.care.season import Season
+from seasonplan.model import Daylight, Step
+
+DAY_START_MIN = 9 * 60
+"""Work begins at nine. Our setting."""
+EARLY_MIN, LATE_MIN = 7 * 60, 20 * 60 + 30
+"""Spraying may begin at seven and is over by half past eight in the evening. Our setting."""
+MORNING_UNTIL_MIN, EVENING_FROM_MIN = 10 * 60, 16 * 60
+"""Spray early or late: before ten or from four on where the shade allows it. Our setting."""
+SHORTEST_SHADE_MIN = 20
+"""A shaded time shorter than this is no time to spray in. Our setting."""
+
+Span = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place and a start for a session. until_min: end of the shade, where that comes before the work's end."""
+
+    place: str
+    start_min: int | None
+    until_min: int | None = None
+
+
+@dataclass(eq=False)
+class Workplaces:
+    """The places of a season through the year, and the times already taken on each day.
+
+    moving: per day with moves, when they begin and end and which plants are carried.
+    """
+
+    season: Season
+    daylight: Daylight
+    taken: dict[int, list[Span]] = field(default_factory=dict)
+    moving: dict[int, tuple[float, float, frozenset[str]]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._row = {name: n for n, name in enumerate(self.daylight.places)}
+        self._first = self.daylight.dates[0].toordinal()
+
+    def sun(self, place: str, day: int) -> tuple[Span, ...]:
+        """Times of direct sun at a place."""
+        row, n = self._row.get(place), day - self._first
+        return () if row is None or not 0 <= n < len(self.daylight.dates) else self.daylight.sun_spans[row][n]
+
+    def light_span(self, day: int) -> Span:
+        """When there is light to spray by outdoors; the whole working day where the sun neither rises nor sets."""
+        n = day - self._first
+        if not 0 <= n < len(self.daylight.dates):
+            return EARLY_MIN, LATE_MIN
+        up, down = float(self.daylight.sunrise_min[n]), float(self.daylight.sunset_min[n])
+        return max(EARLY_MIN, EARLY_MIN if isnan(up) else up), min(LATE_MIN, LATE_MIN if isnan(down) else down)
+
+    def take(self, day: int, start: float, length: float) -> None:
+        """Mark a time as taken."""
+        self.taken.setdefault(day, []).append((start, start + length))
+
+    def reserve_moves(self, moves: Iterable[Step]) -> None:
+        """Take the times of given moves, one after another from nine on where they name none."""
+        for step in sorted(moves, key=lambda s: (s.date, s.start or "", s.uid)):
+            if not step.minutes:
+                continue
+            day = step.date.toordinal()
+            start = self.next_free(day, step.minutes) if step.start is None else _minutes_of(step.start)
+            self.take(day, start, step.minutes)
+            begin, end, names = self.moving.get(day, (start, start, frozenset()))
+            self.moving[day] = min(begin, start), max(end, start + step.minutes), names | frozenset(step.plants)
+
+    def next_free(self, day: int, length: float, earliest: float = DAY_START_MIN) -> int:
+        """The first start from `earliest` on that leaves so many minutes free."""
+        start = earliest
+        for begin, end in sorted(self.taken.get(day, ())):
+            if begin < start + length and end > start:
+                start = end
+        return int(-(-start // 1))
+
+    def last_free(self, day: int, length: float, latest_end: float) -> int:
+        """The last start that is over by `latest_end` and leaves so many minutes free; below 0 where none is."""
+        end = latest_end
+        for begin, until in sorted(self.taken.get(day, ()), reverse=True):
+            if begin < end and until > end - length:
+                end = begin
+        return int((end - length) // 1)
+
+    def spot(self, job: Job, day: int, length: int, stands: Sequence[tuple[str, int]],
+             plants: Sequence[str] = ()) -> Spot | None:
+        """Where and when a job of so many minutes is done, after its plants have been carried that day.
+
+        stands: (place, pots) of its plants, most pots first. None where it must be out of the sun and no place is, long
+        enough to begin.
+        """
+        home = stands[0][0]
+        if job.is_reminder:
+            outside = (name for name, _ in stands if name in self.season.places and self.season.places[name].outdoors)
+            return Spot(next(outside, home) if job.whole else home, None)
+        moved_from, moved_until, carried = self.moving.get(day, (DAY_START_MIN, DAY_START_MIN, frozenset()))
+        if job.before_moves:
+            start = self.last_free(day, length, min(moved_from, DAY_START_MIN))
+            self.take(day, start, length)
+            return Spot(home, start if start >= 0 else None)
+        earliest = 0.0 if carried.isdisjoint(plants) else moved_until
+        if job.where in ("stand", "indoors"):
+            return self._timed(home, day, length, earliest)
+        places = self.candidates(job, stands)
+        if job.no_sun:
+            return self._shaded(places, day, length, earliest)
+        start = self.next_free(day, length, max(earliest, DAY_START_MIN))
+        calm = [p for p in places if not _overlaps(self.sun(p, day), start, start + length)]
+        place = calm[0] if calm else min(places, key=lambda p: (_sunny(self.sun(p, day)), places.index(p)))
+        return self._timed(place, day, length, earliest)
+
+    def candidates(self, job: Job, stands: Sequence[tuple[str, int]]) -> list[str]:
+        """Places a job may be done at, best first: where its plants stand, other places outdoors, the rooms.
+
+        Plants that stand indoors are not carried out for it.
+        """
+        places = self.season.places
+        here = [name for name, _ in stands if name in places]
+        rooms = [name for name, place in places.items() if not place.outdoors]
+        if here and not places[here[0]].outdoors:
+            return list(dict.fromkeys([*(p for p in here if not places[p].outdoors), *rooms]))
+        outside = [name for name in dict.fromkeys([*here, *places]) if name in places and places[name].outdoors]
+        if job.where == "drained":
+            outside.sort(key=is_windy)
+        return [*outside, *rooms] or [stands[0][0]]
+
+    def _timed(self, place: str, day: int, length: int, earliest: float) -> Spot:
+        start = self.next_free(day, length, max(earliest, DAY_START_MIN))
+        if start + length > 24 * 60:
+            return Spot(place, None)
+        self.take(day, start, length)
+        return Spot(place, start)
+
+    def _shaded(self, places: Sequence[str], day: int, length: int, earliest: float) -> Spot | None:
+        """The first place with shade long enough, early or late for choice; else the longest shade there is."""
+        longest: tuple[float, str, float, float] | None = None
+        for place in places:
+            free = self._free_shade(place, day, earliest)
+            start = best_start(free, length)
+            if start is not None:
+                self.take(day, start, length)
+                return Spot(place, start)
+            for begin, end in free:
+                if longest is None or end - begin > longest[0]:
+                    longest = (end - begin, place, begin, end)
+        if longest is None or longest[0] < SHORTEST_SHADE_MIN:
+            return None
+        _, place, begin, end = longest
+        self.take(day, begin, end - begin)
+        return Spot(place, int(-(-begin // 1)), int(end))
+
+    def _free_shade(self, place: str, day: int, earliest: float) -> list[Span]:
+        known = self.season.places.get(place)
+        first, last = self.light_span(day) if known is not None and known.outdoors else (EARLY_MIN, LATE_MIN)
+        return gaps([*self.sun(place, day), *self.taken.get(day, ())], max(first, earliest), last)
+
+
+def _minutes_of(clock: str) -> int:
+    hours, minutes = clock.split(":")
+    return int(hours) * 60 + int(minutes)
+
+
+def gaps(busy: Iterable[Span], first: float, last: float) -> list[Span]:
+    """What is left of first..last between busy times, in order."""
+    free, start = [], first
+    for begin, end in sorted(busy):
+        if begin > start:
+            free.append((start, min(begin, last)))
+        start = max(start, end)
+    free.append((start, last))
+    return [(a, b) for a, b in free if b > a]
+
+
+def best_start(free: Iterable[Span], length: float) -> int | None:
+    """A start within free times that leaves `length`: before ten in the morning, else the first from four on, else any;
+    None where no time is long enough. Whole minutes, inside the free time."""
+    starts = [(-(-begin // 1), end - length) for begin, end in free]
+    starts = [(begin, latest) for begin, latest in starts if begin <= latest]
+    early = [begin for begin, _ in starts if begin < MORNING_UNTIL_MIN]
+    late = [max(begin, EVENING_FROM_MIN) for begin, latest in starts if latest >= EVENING_FROM_MIN]
+    return int(min(early or late or [begin for begin, _ in starts])) if starts else None
+
+
+def _overlaps(spans: Iterable[Span], begin: float, end: float) -> bool:
+    return any(a < end and b > begin for a, b in spans)
+
+
+def _sunny(spans: Iterable[Span]) -> float:
+    return sum(b - a for a, b in spans)

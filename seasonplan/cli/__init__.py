@@ -1,0 +1,58 @@
+"""The command line: options, the clock, printing and exit codes. Everything heavy is imported inside the command."""
+
+from __future__ import annotations
+
+import difflib
+import importlib
+
+import click
+
+from seasonplan import __version__
+from seasonplan.errors import SeasonplanError
+
+COMMANDS = {
+    "start": "begin", "check": "check", "plan": "plan", "nights": "show", "light": "show", "watch": "watch",
+    "done": "done", "catalogue": "show",
+}
+"""Command name -> module of this package that holds it."""
+
+
+class Commands(click.Group):
+    """Loads a command only when it is named, says "did you mean", turns our errors into sentences and exit codes."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        return getattr(importlib.import_module(f"seasonplan.cli.{COMMANDS[name]}"), name)
+
+    def resolve_command(self, ctx: click.Context, args: list[str]):
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            near = difflib.get_close_matches(args[0], COMMANDS, n=1, cutoff=0.5)
+            hint = f" Did you mean '{near[0]}'?" if near else ""
+            raise click.UsageError(f"there is no command '{args[0]}'.{hint} Commands: {', '.join(COMMANDS)}.", ctx)
+        return super().resolve_command(ctx, args)
+
+    def invoke(self, ctx: click.Context):
+        try:
+            return super().invoke(ctx)
+        except SeasonplanError as error:
+            click.echo(str(error), err=True)
+            ctx.exit(error.exit_code)
+
+
+@click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(__version__, prog_name="seasonplan")
+def main() -> None:
+    """When each indoor plant goes outdoors, where it stands, what to do meanwhile, and when it comes back.
+
+    \b
+    A folder holds the place (scenario.toml), the plants (plants.csv) and the
+    night temperatures (normals.csv). Make one with `seasonplan start DIR`.
+
+    \b
+    Example:
+      seasonplan plan my-garden
+    """

@@ -1,0 +1,192 @@
+"""Ratios of running times, printed by one command: `python tests/bench/ratios.py`.
+
+Each row compares a piece of work with its floor (bare imports, a plain NumPy pass over the same arrays, icalendar
+writing the same events), the better of several runs each, so that the machine's speed falls out.
+"""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+
+ROOT = Path(__file__).parent.parent.parent
+TAXA = ("ficus-elastica", "epipremnum-aureum", "citrus-x-limon", "crassula-ovata", "nephrolepis-exaltata",
+        "hibiscus-rosa-sinensis", "monstera-deliciosa", "phalaenopsis-hybrids", "howea-forsteriana", "hoya-carnosa")
+RUNS = 3
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """One measured pair. limit: what the project asks for, None where it only reports."""
+
+    name: str
+    work_s: float
+    floor_s: float
+    limit: float | None = None
+
+    @property
+    def ratio(self) -> float:
+        return self.work_s / self.floor_s
+
+    def __str__(self) -> str:
+        asked = f" (asked: at most {self.limit:g})" if self.limit else ""
+        return f"{self.name:<64} {self.ratio:6.2f}{asked}"
+
+
+def best(work: Callable[[], object], runs: int = RUNS) -> float:
+    """Seconds of the best of several runs."""
+    found = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        work()
+        found.append(time.perf_counter() - start)
+    return min(found)
+
+
+def python(*args: str) -> Callable[[], object]:
+    """A fresh interpreter running something."""
+    return lambda: subprocess.run([sys.executable, *args], check=True, capture_output=True)
+
+
+def garden(folder: Path, plants: int, places: int = 12, name: str = "Bench (invented)") -> Path:
+    """An invented scenario with so many plants on so many outdoor places."""
+    folder.mkdir(parents=True, exist_ok=True)
+    spots = "".join(f'[[place]]\nname = "spot {n}"\nkind = "outdoor"\nleaf_shade = {0.15 + 0.07 * n:.2f}\n'
+                    f'horizon_deg = {5 + n}\nroom_for = {plants}\n' for n in range(places))
+    (folder / "scenario.toml").write_text(
+        f'[site]\nname = "{name}"\nlatitude = 45\nlongitude = -90\nelevation_m = 250\nnormals = "normals.csv"\n'
+        f'[rules]\nyear = 2027\nminutes_per_day = 1440\n[[place]]\nname = "window"\nkind = "indoor"\nfaces = "s"\n'
+        f'{spots}')
+    lows = [7 - 12 * np.cos(2 * np.pi * (m - 1) / 12) for m in range(1, 13)]
+    (folder / "normals.csv").write_text("month,tmin_c,tmin_sd_c\n" + "".join(f"{m},{t:.1f},4\n"
+                                                                             for m, t in enumerate(lows, 1)))
+    (folder / "plants.csv").write_text("name,taxon,count,pot_cm,place\n" + "".join(
+        f"plant {n},{TAXA[n % len(TAXA)]},1,{15 + n % 20},window\n" for n in range(plants)))
+    return folder
+
+
+def start_up(base: Path) -> list[Ratio]:
+    """--help and plans of forty pots against bare imports."""
+    forty = str(garden(base / "forty", 40))
+    plan = ("-m", "seasonplan", "plan", forty, "--quiet", "--today", "2027-04-01")
+    bare = best(python("-c", "import pandas, icalendar, click, scipy"))
+    heavy = best(python("-c", "import pvlib, pandas, icalendar, matplotlib"))
+    return [Ratio("--help / import click", best(python("-m", "seasonplan", "--help")),
+                  best(python("-c", "import click")), 3),
+            Ratio("plan of 40 without page / imports (pandas, icalendar, click, scipy)",
+                  best(python(*plan, "--no-page")), bare, 2),
+            Ratio("plan of 40 with page / imports (pvlib, pandas, icalendar, mpl)", best(python(*plan)), heavy, 3)]
+
+
+def pots(base: Path) -> list[Ratio]:
+    """2,000 and 20,000 pots at one site against 20, in this process."""
+    from seasonplan.files import load_scenario
+    from seasonplan.pipeline import build_plan
+
+    def planned(count: int) -> Callable[[], object]:
+        scenario = load_scenario(garden(base / str(count), count))
+        return lambda: build_plan(scenario, date(2027, 4, 1))
+
+    small = planned(20)
+    small()
+    few = best(small)
+    return [Ratio("routes and all: 2,000 pots / 20 pots", best(planned(2_000), 2), few),
+            Ratio("routes and all: 20,000 pots / 20 pots", best(planned(20_000), 1), few)]
+
+
+def routes_alone(base: Path) -> list[Ratio]:
+    """The route of 2,000 pots on 12 places against 20 pots."""
+    from seasonplan.climate.nights import night_climate
+    from seasonplan.climate.passage import night_tables
+    from seasonplan.dates import planning_days
+    from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
+    from seasonplan.files import load_scenario
+    from seasonplan.pipeline import plant_plans
+    from seasonplan.sky.daylight import daylight
+
+    def routed(count: int) -> Callable[[], object]:
+        scenario = load_scenario(garden(base / f"r{count}", count))
+        dates = planning_days(2027, 45)
+        climate = night_climate(scenario.normals, None, scenario.site)
+        tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places))
+        finder = WindowFinder(climate, tables, scenario.rules, dates)
+        light = daylight(scenario.site, scenario.places, scenario.normals, dates)
+        return lambda: plant_plans(scenario, finder, light)
+
+    few, many = routed(20), routed(2_000)
+    few()
+    return [Ratio("windows and routes: 2,000 pots on 12 places / 20 pots", best(many), best(few), 4)]
+
+
+def nights() -> list[Ratio]:
+    """15,000 station-thresholds against plain NumPy passes over arrays of the same size."""
+    from seasonplan.climate.nights import night_climate
+    from seasonplan.climate.passage import night_tables
+    from seasonplan.model import Normals, Site
+
+    thresholds = np.linspace(-4, 14, 50)
+    lows = [7 - 12 * np.cos(2 * np.pi * (m - 1) / 12) for m in range(1, 13)]
+    climates = [night_climate(Normals(np.array(lows) + 0.02 * n, np.full(12, 4.0)), None, Site("bench", 45, 0))
+                for n in range(300)]
+    states = np.random.default_rng(1).random((100, 50))
+    step = np.random.default_rng(2).random((100, 100))
+
+    def plain() -> None:
+        for _ in range(300):
+            for _ in range(365):
+                step @ states
+
+    return [Ratio("nights: 300 stations x 50 thresholds / plain matrix passes",
+                  best(lambda: [night_tables(c, thresholds) for c in climates], 1), best(plain, 1))]
+
+
+def calendar(base: Path) -> list[Ratio]:
+    """A calendar of thousands of steps against icalendar serialising the same events."""
+    import icalendar
+
+    from seasonplan.files import load_scenario
+    from seasonplan.outputs.calendar import render_calendar
+    from seasonplan.pipeline import build_plan
+
+    plan = build_plan(load_scenario(garden(base / "calendar", 2_000)), date(2027, 4, 1))
+    text = render_calendar(plan, None)
+    parsed = icalendar.Calendar.from_ical(text)
+    return [Ratio(f"calendar of {len(plan.steps)} steps / icalendar writing it",
+                  best(lambda: render_calendar(plan, None)), best(parsed.to_ical))]
+
+
+def sites(base: Path, count: int = 300) -> list[Ratio]:
+    """Many sites in one call against one site, per site."""
+    folders = [str(garden(base / "sites" / f"s{n}", 12, 4, f"Bench {n} (invented)")) for n in range(count)]
+    call = ("-m", "seasonplan", "plan", "--no-page", "--quiet", "--today", "2027-04-01")
+    one = best(python(*call, folders[0]))
+    many = best(python(*call, *folders), 1)
+    return [Ratio(f"{count} sites in one call / {count} calls of one", many, one * count)]
+
+
+def main() -> list[Ratio]:
+    """Measure and print everything; the peak memory of this process at the end."""
+    found: list[Ratio] = []
+    with tempfile.TemporaryDirectory() as folder:
+        base = Path(folder)
+        for part in (lambda: start_up(base), lambda: routes_alone(base), nights, lambda: calendar(base),
+                     lambda: pots(base), lambda: sites(base)):
+            for ratio in part():
+                print(ratio, flush=True)
+                found.append(ratio)
+    peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(f"peak memory of this process, 20,000 pots included: {peak_mib:.0f} MiB (asked: at most 1024)")
+    return found
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,79 @@
+import pytest
+from care.garden import plant
+
+from seasonplan.care import amounts as a
+from seasonplan.units import CM_PER_INCH, LITRES_PER_US_GALLON
+
+
+def inches(value):
+    return value * CM_PER_INCH
+
+
+def test_a_ten_inch_pot_gets_a_few_gallons_through_it():
+    """Common practice, no source; with the published 2 x pot volume it comes to 4."""
+    assert 3 <= a.leach_l(inches(10)) / LITRES_PER_US_GALLON <= 5
+
+
+def test_a_ten_inch_pot_goes_to_thirteen_inches():
+    assert a.next_pot_cm(inches(10)) == pytest.approx(inches(13))
+
+
+@pytest.mark.parametrize("now, then", [(4, 5), (5, 6), (6, 8), (9, 11), (12, 15)])
+def test_sizes_go_up_by_one_two_or_three_inches(now, then):
+    assert a.next_pot_cm(inches(now)) == pytest.approx(inches(then))
+
+
+def test_sizes_between_the_tables_lie_between_their_volumes_and_grow():
+    sizes = [4.0 + 0.5 * k for k in range(150)]
+    volumes = [a.pot_volume_l(cm) for cm in sizes]
+    assert all(small < large for small, large in zip(volumes, volumes[1:], strict=False))
+    assert 1.9 < a.pot_volume_l(inches(6.5)) < 3.0
+
+
+def test_beyond_the_table_volume_grows_with_the_cube_and_joins_without_a_step():
+    assert a.pot_volume_l(inches(32)) == pytest.approx(8 * a.pot_volume_l(inches(16)))
+    assert a.pot_volume_l(inches(2)) == pytest.approx(a.pot_volume_l(inches(4)) / 8)
+    assert a.pot_volume_l(inches(16.001)) == pytest.approx(28.0, rel=1e-3)
+
+
+def test_a_pot_without_size_is_refused_and_one_not_given_is_assumed():
+    with pytest.raises(ValueError, match="above 0"):
+        a.pot_volume_l(0)
+    assert a.pot_cm_of(plant(pot_cm=None)) == 15
+
+
+def test_mix_to_buy_is_the_difference_of_what_both_pots_hold_below_their_rims():
+    ten, thirteen = inches(10), inches(13)
+    brim = a.pot_volume_l(thirteen) - a.pot_volume_l(ten)
+    slices = 3.14159 / 4 * (thirteen**2 * a.head_space_cm(thirteen) - ten**2 * a.head_space_cm(ten)) / 1000
+    assert a.mix_to_buy_l(ten) == pytest.approx(brim - slices, rel=1e-4)
+    assert 8 < a.mix_to_buy_l(ten) < 10
+
+
+def test_more_rim_is_left_free_in_larger_pots():
+    assert [a.head_space_cm(cm) for cm in (10, 20, 33)] == [1, 2, 2.54]
+    assert all(a.filled_l(cm) > 0.4 * a.pot_volume_l(cm) for cm in (4, 5, 8, 14.9, 15, 24.9, 25, 40, 150))
+
+
+def test_the_cleaning_wash_is_half_a_percent():
+    water = a.wash_water_l(20)
+    assert a.wash_soap_ml(water) / (water * 1000) == pytest.approx(0.005)
+
+
+def test_mixes_by_group():
+    assert [a.mix_for(g).key for g in ("foliage", "orchid", "cactus", "succulent")] == [
+        "mix", "bark_mix", "gritty_mix", "gritty_mix"]
+
+
+def test_a_wet_pot_weighs_more_than_its_mix_and_clay_more_than_plastic():
+    cm = inches(12)
+    mix = a.mix_weight_kg(cm, a.mix_for("foliage").wet_kg_per_l)
+    plastic, clay = a.wet_weight_kg(cm), a.wet_weight_kg(cm, clay=True)
+    assert mix < plastic < clay
+    assert a.empty_pot_kg(inches(6), True) == pytest.approx(1.0)
+    assert a.empty_pot_kg(inches(12), True) == pytest.approx(7.0)
+
+
+def test_notes_tell_a_clay_pot():
+    light, heavy = plant(pot_cm=30), plant(pot_cm=30, notes="in a Terracotta pot")
+    assert a.plant_weight_kg(heavy) - a.plant_weight_kg(light) > 4

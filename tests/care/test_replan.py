@@ -1,0 +1,165 @@
+"""The log re-plans: what was done is not asked again, repeats count from the real day, a pest found brings its course;
+what the log does not touch stays as it was."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from care.garden import OUT, after, agenda_of, days_between, entry, moving, only, plant, staying, steps_of
+
+FOUND = date(2027, 6, 12)
+
+
+def collection():
+    kinds = [("Fig", {"root_bound": True}), ("Pothos", {"key": "epipremnum-inventum", "cuttings": "water"}),
+             ("Dusty", {"notes": "dusty"}), ("Aloe", {"group": "succulent"}),
+             ("Lily", {"last_leached": date(2027, 4, 1)})]
+    return [moving(plant(name, **facts)) for name, facts in kinds] + [staying(plant("Violet"))]
+
+
+def test_a_pest_found_in_june_brings_isolation_treatment_repeats_and_a_check():
+    agenda = agenda_of(collection(), [entry(FOUND, "found-scale", "Pothos")])
+    assert only(agenda, "isolate").date == FOUND and only(agenda, "isolate").plants == ("Pothos",)
+    sprays = steps_of(agenda, "treat-scale")
+    assert [days_between(FOUND, s.date) for s in sprays] == [0, 7, 14, 21]
+    assert {s.plants for s in sprays} == {("Pothos",)} and only(agenda, "hand-wipe").date == FOUND
+    assert only(agenda, "pest-recheck").date > sprays[-1].date
+
+
+@pytest.mark.parametrize("name", ["Fig", "Pothos", "Violet"])
+def test_a_pest_leaves_the_other_jobs_where_they_were(name):
+    """Same uids; and steps of other plants keep their days. Only the feeding of the sick plant pauses."""
+    before = agenda_of(collection())
+    later = agenda_of(collection(), [entry(FOUND, "found-mealybug", name)])
+    had, has = ({s.uid: s for s in a.steps} for a in (before, later))
+    paused = {uid for uid, s in had.items() if s.plants == (name,) and
+              s.kind.startswith(("feed", "cuttings", "pot-up"))}
+    assert set(had) - set(has) <= paused
+    for uid in set(had) & set(has):
+        if had[uid].plants != (name,) and had[uid].kind != "quarantine-end":
+            assert has[uid].date == had[uid].date, uid
+    assert {has[uid].kind for uid in set(has) - set(had)} >= {"isolate", "hand-wipe", "treat-mealybug", "pest-recheck"}
+
+
+def test_the_sick_plant_is_not_fed_until_it_is_clear():
+    agenda = agenda_of(collection(), [entry(FOUND, "found-scale", "Fig")])
+    clear = only(agenda, "pest-recheck").date
+    fed = [s.date for kind in ("feed-start", "feed") for s in steps_of(agenda, kind, "Fig")]
+    assert fed and not [day for day in fed if FOUND <= day <= clear]
+
+
+def test_a_pest_found_late_moves_the_last_check_with_the_move_in():
+    found = date(2027, 9, 4)
+    wait = agenda_of([moving(plant("Fig"), back=date(2027, 10, 2))], [entry(found, "found-aphid", "Fig")])
+    check, move_in = only(wait, "last-check"), only(wait, "move-in")
+    assert only(wait, "pest-recheck").date <= check.date <= move_in.date == date(2027, 10, 2)
+    assert not steps_of(wait, "treat-before-in")
+
+
+def test_a_job_done_is_not_asked_again_for_the_plants_it_was_done_for():
+    plans = [moving(plant("One")), moving(plant("Two"))]
+    uid = only(agenda_of(plans), "inspect").uid
+    agenda = agenda_of(plans, [entry(date(2027, 5, 10), "inspect", "One")])
+    assert only(agenda, "inspect").plants == ("Two",) and only(agenda, "inspect").uid == uid
+    assert not steps_of(agenda_of(plans, [entry(date(2027, 5, 10), "inspect")]), "inspect")
+
+
+def test_a_step_named_by_its_uid_is_done_for_all_its_plants():
+    plans = [moving(plant("One")), moving(plant("Two"))]
+    second = steps_of(agenda_of(plans), "wash")[1]
+    agenda = agenda_of(plans, [entry(date(2027, 9, 10), second.uid)])
+    assert [s.uid for s in steps_of(agenda, "wash")] == [steps_of(agenda_of(plans), "wash")[0].uid] or not \
+        steps_of(agenda, "wash")
+
+
+def test_repeats_count_from_the_real_day():
+    plans = [moving(plant("Sick", pests="scale"))]
+    planned = [s.date for s in steps_of(agenda_of(plans), "treat-scale")]
+    late = after(planned[0], 6)
+    agenda = agenda_of(plans, [entry(late, "treat-scale", "Sick")])
+    dates = [s.date for s in steps_of(agenda, "treat-scale")]
+    assert len(dates) == 3 and 7 <= days_between(late, dates[0]) <= 10
+
+
+def test_leaching_done_late_puts_the_next_off():
+    plans = [moving(plant())]
+    real = date(2027, 7, 20)
+    [again] = steps_of(agenda_of(plans, [entry(real, "leach")]), "leach")
+    assert 122 <= days_between(real, again.date) <= 183
+
+
+def test_a_repeat_keeps_its_uid_when_its_day_changes():
+    plans = [moving(plant("Sick", pests="scale"))]
+    before = steps_of(agenda_of(plans), "treat-scale")
+    late = steps_of(agenda_of(plans, [entry(after(before[0].date, 6), "treat-scale", "Sick")]), "treat-scale")
+    assert [s.uid for s in late] == [s.uid for s in before[1:]]
+    assert late[0].date != before[1].date
+
+
+def test_a_step_split_off_from_its_group_gets_a_name_of_its_own():
+    plans = [moving(plant(name, pests="scale")) for name in ("A", "B", "C")]
+    first, second = steps_of(agenda_of(plans), "treat-scale")[:2]
+    agenda = agenda_of(plans, [entry(after(first.date, 6), "treat-scale", "A"), entry(first.date, "treat-scale", "B")])
+    uids = [s.uid for s in agenda.steps]
+    assert len(uids) == len(set(uids)) and second.uid in uids
+    assert "A" not in next(s for s in agenda.steps if s.uid == second.uid).plants
+
+
+def test_what_is_logged_frees_no_day_for_others_to_move_to():
+    plans = collection()
+    before = {s.uid: s.date for s in agenda_of(plans).steps}
+    log = [entry(date(2027, 5, 29), "leach", "Fig"), entry(date(2027, 6, 5), "repot", "Fig")]
+    later = {s.uid: s.date for s in agenda_of(plans, log).steps if "Fig" not in s.plants}
+    assert later and all(before[uid] == day for uid, day in later.items())
+
+
+def test_a_clear_check_ends_the_sprays():
+    log = [entry(FOUND, "found-scale", "Fig"), entry(FOUND, "treat-scale", "Fig"),
+           entry(after(FOUND, 5), "pest-clear", "Fig")]
+    agenda = agenda_of([moving(plant("Fig"))], log)
+    assert not steps_of(agenda, "treat-scale") and not steps_of(agenda, "pest-recheck")
+
+
+def test_the_order_of_the_lines_in_the_log_does_not_matter():
+    log = [entry(FOUND, "found-scale", "Fig"), entry(after(FOUND, 1), "treat-scale", "Fig"), entry(OUT, "leach", "Fig")]
+    numbered = [replace(e, line=n) for n, e in enumerate(log)]
+    assert agenda_of(collection(), numbered) == agenda_of(collection(), numbered[::-1])
+
+
+def test_a_find_that_is_also_written_into_the_list_is_one_course():
+    log = [entry(FOUND, "found-scale", "Fig")]
+    listed, logged = (agenda_of([moving(plant("Fig", pests=pests))], log) for pests in ("scale", "none"))
+    assert [s.uid for s in steps_of(listed, "treat-scale")] == [s.uid for s in steps_of(logged, "treat-scale")]
+
+
+def test_every_logged_repeat_counts():
+    plans = [moving(plant("Sick", pests="scale"))]
+    first, second = (s.date for s in steps_of(agenda_of(plans), "treat-scale")[:2])
+    log = [entry(first, "treat-scale", "Sick"), entry(second, "treat-scale", "Sick")]
+    assert len(steps_of(agenda_of(plans, log), "treat-scale")) == 2
+
+
+def test_an_entry_is_the_occurrence_nearest_to_it():
+    plans = [moving(plant())]
+    spring, autumn = steps_of(agenda_of(plans), "wash")
+    assert [s.uid for s in steps_of(agenda_of(plans, [entry(after(spring.date, -9), "wash")]), "wash")] == [autumn.uid]
+
+
+def test_what_a_later_entry_has_overtaken_is_not_asked_for():
+    plans = [moving(plant())]
+    assert not steps_of(agenda_of(plans, [entry(date(2027, 9, 12), "wash")]), "wash")
+
+
+def test_a_find_while_a_listed_pest_is_treated_counts_apart():
+    plans = [moving(plant("Sick", pests="scale"))]
+    log = [entry(date(2027, 8, 7), step, "Sick") for step in ("found-aphid", "treat-aphid")]
+    agenda = agenda_of(plans, log)
+    assert len(steps_of(agenda, "treat-scale")) == 4 and len(steps_of(agenda, "treat-aphid")) == 2
+    assert len(steps_of(agenda, "isolate")) == 2
+
+
+def test_a_plant_that_must_come_in_before_its_last_check_is_told_so():
+    agenda = agenda_of([moving(plant("Fig"))], [entry(date(2027, 9, 18), "found-scale", "Fig")])
+    [job] = [j for j in agenda.skipped if j.kind == "last-check"]
+    assert "before the last check" in job.reason and "apart" in job.remedy
+    assert {s.place for s in steps_of(agenda, "treat-scale") if s.date > date(2027, 9, 25)} == {"south window"}

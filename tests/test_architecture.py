@@ -1,0 +1,69 @@
+"""The import table of DEVELOPERS.md as a test: who may import whom, who may open files, print, and read the clock."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "seasonplan"
+BASE = {"errors", "units", "dates", "wording", "model", "data"}
+MAY_IMPORT = {
+    "errors": set(), "units": {"errors"}, "dates": {"errors"}, "wording": {"units", "dates"}, "data": set(),
+    "model": {"errors", "units", "dates"}, "inputs": BASE, "climate": BASE, "sky": BASE,
+    "decisions": BASE | {"climate", "sky"}, "care": BASE, "weather": BASE | {"climate", "inputs"}, "outputs": BASE | {"climate"},
+    "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
+    "cli": BASE | {"climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions", "cli"},
+}
+FILES = sorted(p for p in PACKAGE.rglob("*.py") if p.name != "__main__.py" and p.parent != PACKAGE or
+               p.stem in MAY_IMPORT)
+
+
+def room_of(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imports_of(tree: ast.AST):
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names = [f"{node.module}.{alias.name}" for alias in node.names] if node.module == "seasonplan" else \
+                [node.module]
+            yield from names
+        elif isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+
+
+def test_every_module_is_in_a_known_room():
+    assert len(FILES) > 40 and {room_of(p) for p in FILES} <= set(MAY_IMPORT)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_rooms_import_only_what_they_may(path):
+    room = room_of(path)
+    allowed = MAY_IMPORT[room] | {room, "__version__"}
+    wrong = [name for name in imports_of(ast.parse(path.read_text(encoding="utf-8")))
+             if name.startswith("seasonplan.") and name.split(".")[1] not in allowed]
+    assert not wrong
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_edges_stay_at_the_edge(path):
+    room = room_of(path)
+    calls = {ast.unparse(node.func) for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+             if isinstance(node, ast.Call)}
+    if room != "files":
+        assert not calls & {"open", "os.replace", "os.open"}
+    if room != "cli":
+        assert not calls & {"print", "click.echo"}
+        assert not {c for c in calls if c.endswith((".now", ".utcnow", ".today")) or c == "time.time"}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_only_the_door_knows_the_network(path):
+    names = set(imports_of(ast.parse(path.read_text(encoding="utf-8"))))
+    heavy = {n for n in names if n.split(".")[0] in {"requests", "requests_cache", "urllib3", "socket", "http"}}
+    assert not heavy or path.name == "door.py" and room_of(path) == "weather"
+
+
+def test_modules_stay_short():
+    long = {str(p.relative_to(PACKAGE)): n for p in FILES if (n := p.read_text(encoding="utf-8").count("\n")) > 400}
+    assert not long

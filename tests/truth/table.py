@@ -1,0 +1,243 @@
+"""How near the dates come to what stations recorded: the truth table, printed by `python tests/truth/table.py`.
+
+Source: daily records that the `aquacrop` package ships (version 3.1.0, folder aquacrop/data, *_climate.txt). Champion
+(Nebraska), Brussels and Tunis read like stations; the places of 1991-2021 (six in England, Cordoba in Argentina) like
+points of a grid; Hyderabad has eleven years. The package gives no coordinates: the latitudes are those of the towns.
+
+The observed dates are counted here with pandas, apart from the package's own record code. A reading in whole degrees
+at or below 5 was a low below 5.5, so the model is asked at the edge between two readings (`as_read_c`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+
+from seasonplan.climate.crossings import autumn_index, spring_index
+from seasonplan.climate.nights import night_climate
+from seasonplan.climate.passage import night_tables
+from seasonplan.climate.recorded import recorded_tables
+from seasonplan.dates import DAYS, MONTH_STARTS
+from seasonplan.model import NightClimate, NightTables, Normals, Record, Site
+
+LATITUDES = {"champion": 40.4, "brussels": 50.8, "tunis": 36.8, "cordoba": -31.4, "cambridge": 52.2, "suffolk": 52.2,
+             "norfolk": 52.6, "lincolnshire": 53.2, "north_yorks": 54.3, "northumberland": 55.2, "hyderabad": 17.4}
+THRESHOLDS_C = np.arange(-4.0, 14.0)
+PERCENTS = (5, 10, 20, 50)
+COMPARED = (50, 10)
+YEARS_WITH = 0.95
+"""Dates are compared where this share of years has such a night in that half of the year."""
+NEAR_TURN_DAYS = 21
+"""Closer to the turn of the year, which side a night falls on is a matter of definition."""
+MISSING_SHARE = 0.05
+SPREADS = ("daily", "month", "none")
+"""Spread given as sd about the smoothed daily mean, as plain sd over a month's nights, or not given."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One date against the years: season, threshold [°C], percent, error [days, later positive], share of years
+    in which the promised event came (spring: a cold night later than the date; autumn: one by the date)."""
+
+    season: str
+    threshold_c: float
+    percent: int
+    error_days: float
+    came_true: float
+
+
+@cache
+def lows_of(station: str) -> pd.Series:
+    """Daily lows [°C] of a station, every calendar day from first to last, NaN where missing."""
+    spec = find_spec("aquacrop")
+    assert spec is not None and spec.submodule_search_locations is not None
+    path = Path(spec.submodule_search_locations[0]) / "data" / f"{station}_climate.txt"
+    table = pd.read_csv(path, sep=r"\s+", header=0, usecols=[0, 1, 2, 3], names=["day", "month", "year", "low"])
+    table.index = pd.to_datetime(table[["year", "month", "day"]])
+    return table["low"].groupby(level=0).first().asfreq("D")
+
+
+def record_of(lows: pd.Series) -> Record:
+    return Record(lows.index.to_numpy().astype("datetime64[D]"), lows.to_numpy(dtype=float), np.full(len(lows), np.nan))
+
+
+def as_read_c(threshold_c: np.ndarray, lows: pd.Series) -> np.ndarray:
+    """The low that a reading at or below the threshold stands for, given the step in which the record is read."""
+    readings = lows.dropna().to_numpy()
+    for step in (1.0, 5 / 9, 0.1):
+        if np.max(np.abs(readings / step - np.round(readings / step))) * step < 0.006:
+            return np.floor(threshold_c / step + 1e-6) * step + step / 2
+    return threshold_c
+
+
+def normals_of(lows: pd.Series, spread: str) -> Normals:
+    """Twelve monthly means, and the spread by one of the meanings in SPREADS."""
+    month = lows.index.month
+    means = lows.groupby(month).mean().to_numpy()
+    if spread == "none":
+        return Normals(means)
+    if spread == "month":
+        return Normals(means, lows.groupby(month).std().to_numpy())
+    by_day = lows.groupby(lows.index.strftime("%m-%d")).mean().drop("02-29", errors="ignore")
+    padded = pd.concat([by_day[-15:], by_day, by_day[:15]]).rolling(31, center=True).mean().iloc[15:-15]
+    usual = lows.index.strftime("%m-%d").map({**padded, "02-29": padded["02-28"]}).to_numpy(dtype=float)
+    return Normals(means, (lows - usual).groupby(month).std().to_numpy())
+
+
+def season_halves(lows: pd.Series, climate: NightClimate) -> dict[str, tuple[np.ndarray, list[int]]]:
+    """By season, the lows of its halves (years, days), and the years the coldest day before them falls in.
+
+    Spring runs from the coldest day to the turn, autumn from there to the next coldest day; leap days are folded into
+    28 February; halves with more than MISSING_SHARE of their nights missing are left out.
+    """
+    lows = lows.groupby([lows.index.year, _year_days(lows.index)]).min()
+    table = lows.unstack().reindex(columns=range(DAYS))
+    start, length = climate.cold_index, (climate.turn_index - climate.cold_index) % DAYS
+    rows = np.concatenate([np.full(DAYS - start, np.nan), table.to_numpy().ravel(), np.full(start, np.nan)])
+    found = {}
+    for season, part in (("spring", np.s_[:, :length]), ("autumn", np.s_[:, length:])):
+        half = rows.reshape(-1, DAYS)[part]
+        usable = np.isnan(half).mean(axis=1) <= MISSING_SHARE
+        found[season] = (half[usable], [int(table.index[0]) - 1 + int(n) for n in np.flatnonzero(usable)])
+    return found
+
+
+def _year_days(index: pd.DatetimeIndex) -> np.ndarray:
+    leap_day = (index.month == 2) & (index.day == 29)
+    return np.array(MONTH_STARTS)[index.month - 1] + index.day.to_numpy() - 1 - leap_day
+
+
+def yearly_dates(half: np.ndarray, season: str, threshold_c: float) -> np.ndarray:
+    """Per year, last spring or first autumn night <= threshold, in days from the turn; NaN in years without one."""
+    cold = half <= threshold_c
+    if season == "spring":
+        return np.where(cold.any(axis=1), -1.0 - np.argmax(cold[:, ::-1], axis=1), np.nan)
+    return np.where(cold.any(axis=1), np.argmax(cold, axis=1), np.nan)
+
+
+def observed_date(days: np.ndarray, season: str, percent: int) -> float | None:
+    """The date by which `percent` of years ..., in days from the turn; None where the season does not permit one."""
+    known = days[~np.isnan(days)]
+    if len(known) < YEARS_WITH * len(days) or abs(np.median(known)) < NEAR_TURN_DAYS:
+        return None
+    return float(np.quantile(known, percent / 100 if season == "autumn" else 1 - percent / 100))
+
+
+def outcomes(tables: NightTables, lows: pd.Series, climate: NightClimate) -> list[Outcome]:
+    """Every date of the tables against the years, where the season permits (thresholds are THRESHOLDS_C)."""
+    found = []
+    for season, (half, _) in season_halves(lows, climate).items():
+        for k, threshold in enumerate(THRESHOLDS_C):
+            days = yearly_dates(half, season, threshold)
+            for percent in PERCENTS:
+                seen = observed_date(days, season, percent)
+                index = (spring_index if season == "spring" else autumn_index)(tables, k, percent)
+                if seen is None or index is None:
+                    continue
+                date = (index - climate.turn_index) % DAYS - (DAYS if season == "spring" else 0)
+                came = np.mean(days > date) if season == "spring" else np.mean(days <= date)
+                found.append(Outcome(season, float(threshold), percent, date - seen, float(came)))
+    return found
+
+
+def climate_of(station: str, lows: pd.Series, spread: str) -> NightClimate:
+    return night_climate(normals_of(lows, spread), None, Site(station, LATITUDES[station], 0.0))
+
+
+@cache
+def from_normals(station: str, spread: str) -> tuple[Outcome, ...]:
+    """The model, from normals of all years, against the same years."""
+    lows = lows_of(station)
+    climate = climate_of(station, lows, spread)
+    tables = night_tables(climate, as_read_c(THRESHOLDS_C, lows))
+    return tuple(outcomes(tables, lows, climate))
+
+
+@cache
+def across_halves(station: str, source: str) -> tuple[Outcome, ...]:
+    """Normals (source "daily", "none") or the record ("record") of every other year against the years between.
+
+    Both halves of the years are cut at the season's ends of the whole record.
+    """
+    lows, found = lows_of(station), []
+    whole = climate_of(station, lows, "daily")
+    years = range(lows.index.year.min() - 1, lows.index.year.max() + 1)
+    for parity in (0, 1):
+        mine, others = (_years_only(lows, whole, [y for y in years if (y % 2 == parity) == own])
+                        for own in (True, False))
+        climate = replace(climate_of(station, mine, "daily" if source == "record" else source),
+                          turn_index=whole.turn_index, cold_index=whole.cold_index)
+        tables = night_tables(climate, as_read_c(THRESHOLDS_C, lows)) if source != "record" else recorded_tables(
+            record_of(mine), Site(station, LATITUDES[station], 0.0), THRESHOLDS_C, climate)
+        if tables is not None:
+            found += outcomes(tables, others, climate)
+    return tuple(found)
+
+
+def _years_only(lows: pd.Series, climate: NightClimate, years: Sequence[int]) -> pd.Series:
+    """The lows of whole seasons (coldest day to coldest day) that begin in the given years, the rest NaN."""
+    begins = lows.index.year - (_year_days(lows.index) < climate.cold_index)
+    return lows.where(np.isin(begins, years))
+
+
+def mean_error(found: Sequence[Outcome], percents: Sequence[int] = COMPARED) -> float:
+    return float(np.mean([abs(o.error_days) for o in found if o.percent in percents]))
+
+
+def bias(found: Sequence[Outcome], percents: Sequence[int] = COMPARED) -> float:
+    return float(np.mean([o.error_days for o in found if o.percent in percents]))
+
+
+def came_true(found: Sequence[Outcome], percent: int) -> float:
+    return float(np.mean([o.came_true for o in found if o.percent == percent]))
+
+
+def _cells(found: Sequence[Outcome]) -> list[str]:
+    if not found:
+        return ["-", "-", "-"]
+    return [f"{mean_error(found, (50,)):.1f}", f"{mean_error(found, (10,)):.1f}", f"{bias(found):+.1f}"]
+
+
+def table_rows() -> list[list[str]]:
+    """One row per station and one over all; the columns are named in HEADER."""
+    sources = [(from_normals, "daily"), (from_normals, "month"), (from_normals, "none"), (across_halves, "daily"),
+               (across_halves, "record")]
+    rows = []
+    for name, stations in [*((s, [s]) for s in LATITUDES), ("all", list(LATITUDES))]:
+        found = [[o for s in stations for o in read(s, how)] for read, how in sources]
+        years = "" if name == "all" else str(years_of(name))
+        true = [f"{100 * came_true(found[3], percent):.0f}" for percent in (5, 10, 20)]
+        rows.append([name, years, str(len(found[0]) // 2), *(cell for f in found for cell in _cells(f)), *true])
+    return rows
+
+
+def years_of(station: str) -> int:
+    """Usable springs in the record."""
+    return len(season_halves(lows_of(station), climate_of(station, lows_of(station), "daily"))["spring"][1])
+
+
+HEADER = ["station", "years", "dates",
+          *(f"{what} {part}" for what in ("sd", "month-sd", "no-sd", "half", "record-half")
+            for part in ("50%", "10%", "bias")), "5%", "10%", "20%"]
+
+
+def main() -> None:
+    rows = [HEADER, *table_rows()]
+    widths = [max(len(row[c]) for row in rows) for c in range(len(HEADER))]
+    print("""Mean error [days] of median and 1-in-10 dates; bias: later is +.
+sd, month-sd, no-sd: normals of all years, with sd about the day's mean, sd over the month's nights, no sd;
+half, record-half: normals with sd, or the record, of every other year against the years between;
+5 %, 10 %, 20 %: how often a chance so promised by the half's normals came true in the years between.
+""")
+    for row in rows:
+        print("  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)))
+
+
+if __name__ == "__main__":
+    main()
