@@ -101,7 +101,8 @@ def alert_text(alert: Alert, units: str) -> str:
     low = f"Low at the plants about {w.temperature(alert.low_c_at_place, units)}"
     if alert.forecast_low_c is not None:
         low += f" (forecast for the station: {w.temperature(alert.forecast_low_c, units)})"
-    chance = f"Chance of {w.temperature(alert.threshold_c, units)} or colder: {w.percent(alert.chance)}"
+    chance = f"Allowing for error, chance of {w.temperature(alert.threshold_c, units)} or colder: " \
+             f"{w.percent(alert.chance)}"
     return _joined([alert.action, f"By {w.moment(alert.by)}.", _labelled("Where", alert.place),
                     _plants_line(alert.plants, alert.action), f"{low}. {chance}."])
 

@@ -135,6 +135,7 @@ def _alert_view(alert: Alert, units: str) -> AlertView:
     title = f"{LEVEL_WORDS[alert.level]}: night of {w.day(alert.night)}, {alert.place}" + \
         (", frost possible" if alert.frost else "")
     level = w.temperature(alert.threshold_c, units)
-    numbers = (f"Expected low at the plants {low}{forecast}; chance of {level} or less: {w.percent(alert.chance)}. "
+    numbers = (f"Expected low at the plants {low}{forecast}; allowing for error, chance of {level} or less: "
+               f"{w.percent(alert.chance)}. "
                f"Do it by {w.moment(alert.by)}.")
     return AlertView(alert, title, numbers)

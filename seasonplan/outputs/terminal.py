@@ -107,8 +107,8 @@ def _alerts(sheet: Sheet, alerts: Sequence[Alert], units: str) -> None:
     rows = []
     for alert in sorted(alerts, key=lambda a: (a.night, a.level, a.place)):
         lead = ("Frost" if alert.frost else "Cold") + (": act" if alert.level == "act" else ": keep watch")
-        figures = (f"about {w.temperature(alert.low_c_at_place, units)} at the plants, chance of "
-                   f"{w.temperature(alert.threshold_c, units)} or colder {w.percent(alert.chance)}")
+        figures = (f"about {w.temperature(alert.low_c_at_place, units)} at the plants; allowing for error, a chance "
+                   f"of {w.percent(alert.chance)} of {w.temperature(alert.threshold_c, units)} or colder")
         plants = "" if all(name in alert.action for name in alert.plants) else f": {_names(alert.plants)}"
         rows.append((Cell(f"{w.day(alert.night)}\n{lead}", "warning" if alert.level == "act" else "plain"),
                      f"{alert.action}\n{alert.place}, {figures}{plants}. By {w.moment(alert.by)}."))

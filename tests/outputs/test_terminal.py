@@ -210,7 +210,7 @@ def test_watch_says_what_to_do_by_when():
     text = watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "imperial")
     found = section(text, "Alerts")
     assert found.startswith("Tue 11 May Carry 5 pots to the porch before sunset. Frost: act under the tree, about 35")
-    assert "chance of 36 °F or colder 62 %" in found and "By 19:00 on Tue 11 May." in found
+    assert "allowing for error, a chance of 62 % of 36 °F or colder" in found and "By 19:00 on Tue 11 May." in found
     assert "Lemon, Olive and Rosemary by the door. By" in found and "Nothing needs doing" not in text
     named = replace(PLAN.alerts[0], action="Carry Lemon, Olive and Rosemary by the door in.")
     assert watch_text(report_of(named), "metric").count("Olive") == 1, "an action that names them is enough"
