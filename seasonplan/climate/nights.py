@@ -96,7 +96,8 @@ def standard_levels(climate: NightClimate, levels_c: np.ndarray) -> np.ndarray:
 
 def normal_behind(scaled: np.ndarray, skew: np.ndarray | float, kurtosis: np.ndarray | float) -> np.ndarray:
     """The standard normal value with the same chance as a value of mean 0 and variance 1 with this skewness and
-    excess kurtosis: the inverse Cornish-Fisher expansion (Abramowitz and Stegun 1964, 26.2.49 and 26.2.51)."""
+    excess kurtosis: the inverse Cornish-Fisher expansion to second order (coefficients from memory; the mean, sd and
+    skewness that come of them are tested)."""
     return (scaled - skew / 6 * (scaled**2 - 1) - kurtosis / 24 * (scaled**3 - 3 * scaled)
             + skew**2 / 36 * (4 * scaled**3 - 7 * scaled))
 

@@ -3,9 +3,10 @@
 For a given departure y of the half-year (see climate.nights), the chance that x stays above a moving level from night
 to night is a recursion over a grid of x: drop what fell below, then pass one night on. The passing operator of a
 stationary normal process with correlation r has the Hermite functions as eigenfunctions and the powers of r as
-eigenvalues (Mehler 1866), so nights, sites and thresholds with different r share the same two matrices; it reads the
-same in both directions of time, so spring is run backwards from the turn and autumn forwards. Over y, Gauss-Hermite
-quadrature. tests/climate/test_passage.py holds the error below 1e-3 against finer grids and multivariate normals.
+eigenvalues (Mehler's formula), so nights, sites and thresholds with different r share the same two matrices; it reads
+the same in both directions of time, so spring is run backwards from the turn and autumn forwards. Over y,
+Gauss-Hermite quadrature. tests/climate/test_passage.py holds the error below 1e-3 against finer grids and
+multivariate normals.
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ FAR_LEVEL = 1e6
 TINY_LAG = 1e-12
 END_CORRECTION = np.float32(1 / 24)
 SINGLE_THREAD_PRODUCT = 250_000
+"""Multiplications in one matrix product: from about 262,000 OpenBLAS starts threads (memory; measured here)."""
 HOPELESS = 1e-7
 CLEANING_STEPS = 4
 """A column with less chance left than HOPELESS is emptied, as numbers near the smallest slow the processor down."""

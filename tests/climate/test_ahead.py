@@ -47,6 +47,9 @@ def test_the_first_night_has_the_climates_own_correlation():
 def test_an_unsure_start_leaves_the_next_nights_less_sure():
     sure, unsure = (nights_ahead(CLIMATE, START, 3.0, error, 5) for error in (0.0, 2.0))
     assert np.array_equal(sure[0], unsure[0]) and np.all(unsure[1] > sure[1])
+    first = day_index(START)
+    passed_on = CLIMATE.lag1[first + 1] * 2.0 * CLIMATE.sd_c[first + 1] / CLIMATE.sd_c[first]
+    assert unsure[1][0] ** 2 - sure[1][0] ** 2 == pytest.approx(passed_on**2)
 
 
 def test_many_starts_at_once_and_new_year():

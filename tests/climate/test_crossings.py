@@ -1,5 +1,7 @@
 """The searches on invented curves, with a slow search of another kind beside them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -85,3 +87,18 @@ def test_dates_may_lie_across_new_year():
     tables = tables_with(0, 0, turn=150, cold=335)
     tables.chance_after[0, (335 + np.arange(180)) % DAYS] = after
     assert spring_index(tables, 0, 10) == (335 + 29) % DAYS
+
+
+def test_a_percent_is_a_hundredth():
+    after = np.array([1.0, 0.1005] + [0.1] * 178)
+    assert spring_index(tables_with(after, 0.0), 0, 10) == 21
+
+
+@pytest.mark.parametrize("turn, cold", [(200, 20), (20, 200)], ids=["north", "south"])
+def test_the_other_half_of_the_year_is_not_looked_at(turn, cold):
+    tables = tables_with(0.0, 0.0, 200, 20)
+    days, spring = np.arange(DAYS), (turn - cold) % DAYS
+    rising = (days - cold) % DAYS < spring
+    tables = replace(tables, turn_index=turn, cold_index=cold, chance_after=np.where(rising, 0.04, 1.0)[None],
+                     chance_before=np.where(rising, 1.0, 0.04)[None])
+    assert spring_index(tables, 0, 10) is None and autumn_index(tables, 0, 10) is None

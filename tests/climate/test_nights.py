@@ -103,9 +103,10 @@ def test_season_ends():
     assert season_ends(np.full(DAYS, 24.0), 1.0) == (NORTH_MIDSUMMER, (NORTH_MIDSUMMER + 182) % DAYS)
     assert season_ends(np.full(DAYS, 24.0), -1.0)[0] == SOUTH_MIDSUMMER
     day = 2 * np.pi * np.arange(DAYS) / DAYS
-    monsoon = 22 + 3 * np.cos(day) + 4 * np.cos(2 * day)  # two warm and two cool seasons
-    turn, cold = season_ends(monsoon, 15.0)
-    assert min((turn - cold) % DAYS, (cold - turn) % DAYS) >= 60
+    sudden = 20 + np.cos(day) + 3 * np.exp(-(((np.arange(DAYS) - 100) / 15) ** 2)) - 5 * np.exp(
+        -(((np.arange(DAYS) - 140) / 15) ** 2))  # the rains end the hot season within weeks
+    turn, cold = season_ends(sudden, 15.0)
+    assert np.argmin(sudden) - turn < 50 and (cold - turn) % DAYS == 60
 
 
 def test_chances_follow_the_mean_and_spread_given():
@@ -120,6 +121,14 @@ def test_chances_follow_the_mean_and_spread_given():
     skew = (weights * ((middle - mean) / sd) ** 3).sum(axis=0)
     assert np.max(np.abs(skew - climate.details["skew"])) < 0.05
     assert np.all(weights >= 0)
+
+
+def test_the_cold_tail_is_longer_in_spring_and_where_nights_vary_little():
+    skew = night_climate(make_normals(), None, make_site()).details["skew"]
+    assert skew[110] < -0.05 < 0.05 < skew[310]
+    still_summer = np.r_[np.full(5, 5.0), 1.5, 1.5, 1.5, np.full(4, 5.0)]
+    narrow = night_climate(make_normals(tmin_sd_c=still_summer), None, make_site())
+    assert narrow.details["skew"][200] < skew[200] - 0.1
 
 
 def test_a_plain_normal_climate_has_plain_normal_chances():

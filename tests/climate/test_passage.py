@@ -95,6 +95,24 @@ def test_seasonal_correlation_is_used_night_by_night():
     assert np.allclose(found, [0.5, 0.25, 0.5 * (0.25 + math.asin(0.8) / (2 * math.pi))], atol=WANTED)
 
 
+def test_tables_take_each_nights_own_correlation():
+    """One night in spring and one in autumn hang on the night before: only spans across them feel it."""
+    lags = np.zeros(DAYS)
+    lags[[150, 250]] = 0.8
+    climate = climate_of(lag1=lags, details={"year_share": np.zeros(DAYS)})
+    tables, chance = night_tables(climate, [8.0]), night_chance(climate, 8.0)
+    for first, last, found in ((149, climate.turn_index - 1, tables.chance_after[0, 149]),
+                               (climate.turn_index, 250, tables.chance_before[0, 250])):
+        levels = standard_levels(climate, np.full((1, DAYS), 8.0))[0, first:last + 1]
+        pair = 149 - first if first == 149 else 249 - first
+        both = multivariate_normal(np.zeros(2), [[1, 0.8], [0.8, 1]]).cdf(-levels[pair:pair + 2])
+        others = np.delete(1 - chance[first:last + 1], [pair, pair + 1])
+        assert abs(1 - both * np.prod(others) - found) < WANTED
+    free = 1 - np.prod(1 - chance[150:climate.turn_index])
+    assert abs(tables.chance_after[0, 150] - free) < WANTED / 10
+    assert abs(tables.chance_before[0, 249] - (1 - np.prod(1 - chance[climate.turn_index:250]))) < WANTED / 10
+
+
 @pytest.mark.parametrize("share", [0.03, 0.12])
 def test_tables_against_brute_force(share):
     climate = climate_of(details={"year_share": np.full(DAYS, share)})

@@ -84,9 +84,10 @@ def normals_of(lows: pd.Series, spread: str) -> Normals:
         return Normals(means)
     if spread == "month":
         return Normals(means, lows.groupby(month).std().to_numpy())
-    by_day = lows.groupby(lows.index.strftime("%m-%d")).mean().drop("02-29", errors="ignore")
-    padded = pd.concat([by_day[-15:], by_day, by_day[:15]]).rolling(31, center=True).mean().iloc[15:-15]
-    usual = lows.index.strftime("%m-%d").map({**padded, "02-29": padded["02-28"]}).to_numpy(dtype=float)
+    day = _year_days(lows.index)
+    by_day = lows.groupby(day).mean().to_numpy()
+    moving = np.convolve(np.concatenate([by_day[-15:], by_day, by_day[:15]]), np.full(31, 1 / 31), mode="valid")
+    usual = moving[day]
     return Normals(means, (lows - usual).groupby(month).std().to_numpy())
 
 
@@ -217,6 +218,7 @@ def table_rows() -> list[list[str]]:
     return rows
 
 
+@cache
 def years_of(station: str) -> int:
     """Usable springs in the record."""
     return len(season_halves(lows_of(station), climate_of(station, lows_of(station), "daily"))["spring"][1])

@@ -23,8 +23,6 @@ THRESHOLDS_C = (-2.2, 0.0, 4.4)
 STANDARD_ERRORS, NIGHTS_SHARE = 2.0, 0.04
 """The model's yearly number of cold nights against the recorded mean: within its sampling error, or 4 % where that is
 more. (At Champion the model has 3 % too few nights of frost: nights gather just below 0 °C, which no curve knows.)"""
-NOT_THIS_YEAR = -1
-"""Day that stands for years without such a spring night: before every date."""
 
 
 @pytest.fixture(scope="module")
@@ -54,34 +52,23 @@ def tables_of(station):
 
 def quantile_day(day_of_year, share):
     """Quantile, on the 365-day year, of dates given as day of the year by year."""
-    days = [NOT_THIS_YEAR if np.isnan(day) else day_index((start + pd.Timedelta(days=day - 1)).date())
-            for start, day in day_of_year.items()]
+    days = [day_index((start + pd.Timedelta(days=day - 1)).date()) for start, day in day_of_year.items()]
     return int(np.quantile(days, share, method="inverted_cdf"))
 
 
 @pytest.mark.parametrize("station", STATIONS)
 @pytest.mark.parametrize("k", range(len(THRESHOLDS_C)))
-def test_last_spring_nights(indices, station, k):
+@pytest.mark.parametrize("season", ["spring", "autumn"])
+def test_last_and_first_nights(indices, station, k, season):
     climate, tables = tables_of(station)
-    turn = pd.Timestamp(2001, 1, 1) + pd.Timedelta(days=climate.turn_index)
-    last = indices("last_spring_frost", station, thresh=f"{THRESHOLDS_C[k]} degC", op="<=", window=1,
-                   before_date=f"{turn:%m-%d}")
-    assert last.notna().mean() >= 0.9 and len(last) >= 30
+    turn = f"{pd.Timestamp(2001, 1, 1) + pd.Timedelta(days=climate.turn_index):%m-%d}"
+    name, bound, index, never = {"spring": ("last_spring_frost", "before_date", spring_index, 1),
+                                 "autumn": ("first_day_temperature_below", "after_date", autumn_index, 365)}[season]
+    dates = indices(name, station, thresh=f"{THRESHOLDS_C[k]} degC", op="<=", window=1, **{bound: turn})
+    assert len(dates) >= 30 and dates.notna().mean() >= 0.9
     for percent in (10, 50):
-        assert spring_index(tables, k, percent) == quantile_day(last, 1 - percent / 100)
-
-
-@pytest.mark.parametrize("station", STATIONS)
-@pytest.mark.parametrize("k", range(len(THRESHOLDS_C)))
-def test_first_autumn_nights(indices, station, k):
-    climate, tables = tables_of(station)
-    turn = pd.Timestamp(2001, 1, 1) + pd.Timedelta(days=climate.turn_index)
-    first = indices("first_day_temperature_below", station, thresh=f"{THRESHOLDS_C[k]} degC", op="<=", window=1,
-                    after_date=f"{turn:%m-%d}")
-    assert len(first) >= 30
-    first = first.fillna(365)  # none before New Year
-    for percent in (10, 50):
-        assert autumn_index(tables, k, percent) == quantile_day(first, percent / 100)
+        share = 1 - percent / 100 if season == "spring" else percent / 100
+        assert index(tables, k, percent) == quantile_day(dates.fillna(never), share)
 
 
 @pytest.mark.parametrize("station", STATIONS)
