@@ -35,7 +35,8 @@ def volume(litres: float, units: str) -> str:
     """"16 L" or "4.2 gal"; small amounts in mL or fl oz."""
     if units == IMPERIAL:
         gallons = litres / u.LITRES_PER_US_GALLON
-        return f"{_trim(gallons, 1)} gal" if gallons >= 0.5 else f"{_trim(gallons * 128, 0)} fl oz"
+        ounces = gallons * 128
+        return f"{_trim(gallons, 1)} gal" if gallons >= 0.5 else f"{_trim(ounces, 0 if ounces >= 2 else 1)} fl oz"
     return f"{_trim(litres, 1 if litres < 10 else 0)} L" if litres >= 0.5 else f"{_trim(litres * 1000, 0)} mL"
 
 

@@ -21,12 +21,12 @@ def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: 
         by_kind[kind].append((n, sessions))
     series = {job.kind for job in jobs if job.series}
     for member, plan in enumerate(plans):
-        log = logs.get(plan.plant.name)
-        for kind in dict.fromkeys(d.kind for d in log.done) if log else ():
-            entries = sorted(d for d in log.done if d.kind == kind)  # type: ignore[union-attr]
+        log = logs.get(plan.plant.name, PlantLog())
+        for kind in dict.fromkeys(done.kind for done in log.done):
+            entries = sorted((d for d in log.done if d.kind == kind), key=lambda d: d.day)
             days = {n: sessions[member].day for n, sessions in by_kind[kind] if member in sessions}
             if kind in series:
-                told = _in_series(entries, _courses(kind, log.finds, plan.plant.pests))  # type: ignore[union-attr]
+                told = _in_series(entries, _courses(kind, log.finds, plan.plant.pests))
             else:
                 told = _nearest(entries, days)
             for n, day in told.items():

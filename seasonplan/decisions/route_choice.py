@@ -72,7 +72,9 @@ def options(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard
     opens, closes = groups.opens[group], groups.closes[group]
     open_now = (opens <= day) & (groups.pots[group][:, None] <= yard.room)
     may_move = open_now & (day + until_free[:, None] <= closes) & plants.fit(ahead, until_free)
-    may_move &= ~_too_late(day, picked, rows, groups, yard)
+    soon = comes_in_soon(day, picked, rows, groups)
+    if soon.any():
+        may_move[soon] &= ~_too_late(day, picked[soon], rows, yard)
     bearable = plants.bear(yard.worth_mean_dli[:, day], yard.worth_full_sun_h[:, day]) & (day + worth <= closes)
     useful_days = left - groups.descent[group]
     lasts = may_move & bearable & (useful_days >= worth)[:, None]
@@ -101,12 +103,12 @@ def comes_in_soon(day: int, picked: np.ndarray, rows: Rows, groups: Groups) -> n
     return (rows.place[picked] >= 0) & (groups.descent[rows.group[picked]] > 0) & (left < light_rule().last_days)
 
 
-def _too_late(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard) -> np.ndarray:
+def _too_late(day: int, picked: np.ndarray, rows: Rows, yard: Yard) -> np.ndarray:
     """(rows, places) moves that the last days forbid: to more light than the plant has, or for too short a stay."""
-    now = yard.mean_dli[np.maximum(rows.place[picked], 0), day] * (1 - rows.shade[picked])
-    brighter = yard.mean_dli[:, day] > now[:, None] * (1 + light_rule().little_gain)
-    short = rows.end[picked] - day < light_rule().min_stop_days
-    return comes_in_soon(day, picked, rows, groups)[:, None] & (short[:, None] | brighter)
+    rule = light_rule()
+    now = yard.mean_dli[rows.place[picked], day] * (1 - rows.shade[picked])
+    short = rows.end[picked] - day < rule.min_stop_days
+    return short[:, None] | (yard.mean_dli[:, day] > now[:, None] * (1 + rule.little_gain))
 
 
 def holds(day: int, days: int, row: int, rows: Rows, groups: Groups, yard: Yard) -> bool:
@@ -154,8 +156,8 @@ def _fit_under_cloth(plants: _Plants, shaded: np.ndarray, here: np.ndarray, shad
                      day: int, yard: Yard) -> np.ndarray:
     """(shaded rows,) whether each may stay where it stands under the cloth it has."""
     spots, own = np.unique(np.stack([here[shaded], shade[shaded]]), axis=1, return_inverse=True)
-    through, place = (1 - spots[1])[:, None], spots[0].astype(int)
-    ahead = spell(*(through * yard.days_ahead(day, values)[place]
+    through, place, most = (1 - spots[1])[:, None], spots[0].astype(int), int(days[shaded].max())
+    ahead = spell(*(through * yard.days_ahead(day, values)[place, :most]
                     for values in (yard.clear_dli, yard.mean_dli, yard.full_sun_h)))
     return plants.only(shaded).fit(ahead, days[shaded])[np.arange(len(shaded)), own.ravel()]
 

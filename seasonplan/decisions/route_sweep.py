@@ -53,23 +53,23 @@ def _event_days(groups: Groups, yard: Yard, logged: dict) -> list[int]:
 
 
 def _stand_as_logged(day: int, group: int, place: int, until: int, rows: Rows, groups: Groups, yard: Yard) -> None:
-    """Put a group where the log says it stands. It may move again after the shortest stay, at once if the place is
-    more than it is ready for, and not before what the log says next."""
-    row = group
+    """Put a group where the log says it stands. It may move again after the shortest stay, sooner where the place is or
+    becomes more than it is ready for, but not before a place is open to it nor before what the log says next."""
+    row = group  # a group is one row until it is free to move
     fresh = rows.place[row] == INDOORS
     dli = float(yard.light.mean_dli[groups.indoor[group], day] if fresh else rows.dli[row, 0])
     sun_h = 0.0 if fresh else float(rows.sun_h[row, 0])
     same = rows.place[row] == place and rows.shade[row] == 0
     before = rows.past[row]
     rows.stand(row, Arrival(day, place, 0.0, dli, sun_h, "logged", day, before), NEVER)
-    stay = min(until, int(yard.next_free[day])) - day
-    fits = holds(day, stay, row, rows, groups, yard)
     if same:
         rows.past[row] = before
-    elif not fits:
+    elif not holds(day, 1, row, rows, groups, yard):
         rows.past[row] = Arrival(day, place, 0.0, dli, sun_h, "logged-bright", day, before)
     if until == NEVER:
-        rows.free_from[row] = day + (int(light_rule().min_stop_days) if fits else 1)
+        fits = holds(day, int(yard.next_free[day]) - day, row, rows, groups, yard)
+        shortest = int(light_rule().min_stop_days) if fits else 1
+        rows.free_from[row] = max(day + shortest, int(groups.opens[group].min(initial=NEVER)))
 
 
 def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:

@@ -14,9 +14,12 @@ from invented import COLD_TOWN_TMAX_C, make_daylight, make_normals, make_site
 
 from seasonplan import wording as w
 from seasonplan.care import cases
-from seasonplan.care.agenda import build_agenda
+from seasonplan.care.agenda import _timing_order, build_agenda
 from seasonplan.care.jobs import REGISTRY, job_of
+from seasonplan.care.level import Board, Leveller
 from seasonplan.care.logbook import pest_names
+from seasonplan.care.season import season_of
+from seasonplan.care.sessions import Session, Window
 from seasonplan.care.shopping import named
 
 NO_SUN = {job.kind for job in REGISTRY if job.no_sun}
@@ -280,3 +283,48 @@ def test_a_thousand_alike_pots_are_planned_quickly_and_whole():
     plans = [moving(plant(f"Plant {n}")) for n in range(1000)]
     agenda = agenda_of(plans, minutes_per_day=20_000)
     assert len(only(agenda, "midsummer-review").plants) == 1000 and len(agenda.steps) < 60
+
+
+@pytest.mark.parametrize("sunny, note", [(True, "Direct sun there "), (False, "No direct sun there that day.")])
+def test_work_that_shuns_the_sun_says_whether_its_place_has_any_that_day(sunny, note):
+    plans, light = [moving(plant("Sick", pests="scale"))], make_daylight()
+    if not sunny:
+        light = replace(light, sun_spans=tuple(tuple(() for _ in row) for row in light.sun_spans))
+    steps = build_agenda(scenario_of(plans), plans, light, 2027, moves_of(plans)).steps
+    assert {note in s.why for s in steps if s.kind in NO_SUN} == {True}
+
+
+def test_within_a_day_what_precedes_the_moves_and_what_needs_shade_choose_their_times_first():
+    def session(kind):
+        return Session(job_of(kind), 1, 0, (0,), 1, (1, 1), 5, 1.0)
+
+    found = sorted(map(session, ("inspect", "leach", "treat-scale", "last-check")), key=_timing_order)
+    assert [s.job.kind for s in found] == ["last-check", "treat-scale", "leach", "inspect"]
+
+
+def leveller(**rules):
+    return Leveller(season_of(scenario_of([], **rules), 2027), [1], Board(180))
+
+
+def test_days_with_the_tools_out_are_nearer_for_what_can_wait_and_days_to_avoid_further():
+    this, day = leveller(), OUT.toordinal()
+    window = Window(day - 20, day + 20, day, (0,), avoid=(day + 10,))
+    costs = [this._cost(job_of("wash"), window, day + n)[0] for n in (3, 4, 16, 17)]
+    assert costs == [3, 4 + 30, 16 + 30, 17]
+    for family in ("hose", "look"):
+        this.board.families[day + 2, family] = 1
+    assert [this._cost(job_of(kind), window, day + 2)[0] for kind in ("wash", "inspect")] == [2 - 4, 2]
+
+
+def test_a_time_without_a_work_day_is_refused_as_that():
+    this, monday = leveller(move_days=("sat",)), date(2027, 5, 24).toordinal()
+    this._refuse_days(job_of("wash"), Window(monday, monday + 3, monday, (0,)))
+    assert "none of your days falls into its time" in this.refused[0].reason
+
+
+@pytest.mark.parametrize("apart_days, shared", [(6, True), (20, False)])
+def test_plants_due_within_a_week_of_each_other_share_a_session(apart_days, shared):
+    leached = date(2027, 3, 1)
+    agenda = agenda_of([moving(plant("A", last_leached=leached)),
+                        moving(plant("B", last_leached=leached + timedelta(apart_days)))])
+    assert (steps_of(agenda, "leach")[0].plants == ("A", "B")) is shared

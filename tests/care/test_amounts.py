@@ -77,3 +77,23 @@ def test_a_wet_pot_weighs_more_than_its_mix_and_clay_more_than_plastic():
 def test_notes_tell_a_clay_pot():
     light, heavy = plant(pot_cm=30), plant(pot_cm=30, notes="in a Terracotta pot")
     assert a.plant_weight_kg(heavy) - a.plant_weight_kg(light) > 4
+
+
+def test_even_the_smallest_pot_holds_something():
+    assert 0 < a.pot_volume_l(0.5) < 0.001
+
+
+def test_head_space_changes_at_15_and_at_25_cm():
+    assert [a.head_space_cm(cm) for cm in (14.9, 15, 24.9, 25)] == [1, 2, 2, 2.54]
+    assert a.filled_l(20) == pytest.approx(a.pot_volume_l(20) - 3.14159265 * 10**2 * 2 / 1000)
+
+
+def test_a_pot_of_twice_the_size_takes_twice_the_wash_water():
+    assert a.wash_water_l(40) == pytest.approx(2 * a.wash_water_l(20))
+
+
+def test_a_watered_pot_is_its_mix_a_twentieth_for_plastic_and_the_plant():
+    litres = a.pot_volume_l(20)
+    assert a.empty_pot_kg(20, False) == pytest.approx(0.05 * litres)
+    mix = a.mix_weight_kg(20, a.mix_for("foliage").wet_kg_per_l)
+    assert a.wet_weight_kg(20) == pytest.approx(mix + 0.05 * litres + 0.15 * litres)

@@ -66,6 +66,12 @@ def test_no_spray_in_months_above_the_heat_limit_and_hand_wiping_until_then():
     assert steps_of(agenda, "isolate")[0].date == date(2027, 6, 5)
 
 
+def test_a_listed_pest_waits_for_the_heat_to_pass():
+    hot = make_normals(tmax_c=[20.0] * 4 + [33.0, 34.0, 33.0] + [28.0] * 5)
+    agenda = agenda_of([moving(plant(pests="scale"))], normals=hot)
+    assert [s.date.month for s in steps_of(agenda, "treat-scale")] == [8, 8, 8, 8]
+
+
 def test_a_year_too_hot_throughout_says_so():
     agenda = agenda_of([moving(plant(pests="scale"))], normals=make_normals(tmax_c=[33.0] * 12))
     [skipped] = [j for j in agenda.skipped if j.kind == "treat-scale"]

@@ -75,3 +75,8 @@ def test_amounts_are_told_in_the_persons_units():
     step = steps_of(agenda_of([moving(plant(pot_cm=25.4))], units="imperial"), "leach")[0]
     assert "4.2 gal through each 10 in pot" in step.detail and " L" not in step.detail
     assert step.date > date(2027, 5, 1)
+
+
+def test_small_amounts_are_not_rounded_away_in_ounces():
+    step = only(agenda_of([moving(plant(notes="dusty", pot_cm=20.0))], units="imperial"), "wash-soap")
+    assert "0.1 fl oz of plain liquid soap into 20 fl oz of water" in step.detail

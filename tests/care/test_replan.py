@@ -105,6 +105,14 @@ def test_a_step_split_off_from_its_group_gets_a_name_of_its_own():
     assert "A" not in next(s for s in agenda.steps if s.uid == second.uid).plants
 
 
+def test_the_number_of_a_step_split_off_is_its_own_and_a_thousand():
+    plans = [moving(plant(name, pests="scale")) for name in ("A", "B", "C")]
+    first = steps_of(agenda_of(plans), "treat-scale")[0]
+    log = [entry(after(first.date, 6), "treat-scale", "A"), entry(first.date, "treat-scale", "B")]
+    numbers = [int(s.uid.split("-")[-2]) for s in steps_of(agenda_of(plans, log), "treat-scale", "A")]
+    assert numbers == [1002, 1003, 1004]
+
+
 def test_what_is_logged_frees_no_day_for_others_to_move_to():
     plans = collection()
     before = {s.uid: s.date for s in agenda_of(plans).steps}

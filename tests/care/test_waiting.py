@@ -25,6 +25,11 @@ def test_until_the_check_after_the_last_spray():
     assert last > steps_of(agenda, "treat-scale", "Fig")[-1].date
 
 
+def test_of_two_pests_the_longer_course_counts():
+    both = wait(entry(FOUND, "found-scale", "Fig"), entry(after(FOUND, 1), "found-aphid", "Fig"))
+    assert both == wait(entry(FOUND, "found-scale", "Fig")) > wait(entry(after(FOUND, 1), "found-aphid", "Fig"))
+
+
 def test_without_a_scenario_any_day_will_do():
     log = [entry(FOUND, "found-scale", "Fig")]
     assert earliest_move_in(plant("Fig"), log, 2027) == after(FOUND, 3 * 7 + 2)

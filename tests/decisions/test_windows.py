@@ -1,6 +1,7 @@
 """Windows on an invented climate: each policy's condition holds at its date and fails one day further out."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from seasonplan.decisions.windows import (
     Span,
     WindowFinder,
     combine,
+    freeze_threshold_c,
     is_sheltered,
     longest_run,
     place_windows,
@@ -142,3 +144,86 @@ def test_every_night_of_a_window_keeps_the_policy(harm, comfort_above, lift, shi
             assert expected[position] <= 2.0
     assert last - first >= SHORTEST_STAY_DAYS
     assert finder.dates[0] <= window.span[0] < window.span[1] <= date(2028, 6, 30)
+
+
+def test_thresholds_are_harm_and_freeze_as_seen_from_every_outdoor_place():
+    assert [freeze_threshold_c(c) for c in (10.0, 0.0, -3.0)] == [0.0, 0.0, -3.0]
+    places = (Place("porch", "outdoor", night_lift_c=2.0), Place("room", "indoor", night_lift_c=9.0))
+    assert list(site_thresholds_c([make_plant(harm_c=10.0)], places, (0.5,))) == [-2.0, -0.5, 0.0, 8.0, 9.5, 10.0]
+
+
+@pytest.mark.parametrize("keys, sheltered", [
+    ({}, False), ({"faces_deg": 180.0}, True), ({"faces_deg": 180.0, "wall_behind": False}, False),
+    ({"wall_behind": True}, True), ({"roof_deg": 89.0}, True), ({"roof_deg": 90.0}, False),
+    ({"leaf_shade": 0.99}, True), ({"leaf_shade": 1.0}, False),
+])
+def test_a_wall_a_roof_or_a_crown_shelters(keys, sheltered):
+    assert is_sheltered(Place("spot", "outdoor", **keys)) is sheltered
+
+
+def test_odds_of_a_date_are_the_curves_and_hold_their_ends_beyond_the_year():
+    finder = finder_for([make_plant()], (Place("porch", "outdoor", night_lift_c=2.0),))
+    chance, expected, dates = finder.chance(8.0), finder.expected(8.0), finder.dates
+    for day, position in ((dates[130], 130), (dates[0] - timedelta(3), 0), (dates[-1] + timedelta(3), 364)):
+        assert finder.odds(day, 10.0, 2.0) == (chance[position], expected[position])
+
+
+@pytest.mark.parametrize("harm, comfort, run, reason", [
+    (Edge.NEVER, (5, 300), Edge.NEVER, "never"), ((9, 99), None, (9, 99), "cool"),
+    ((9, 99), Edge.ALL_YEAR, (9, 99), "both"), (Edge.ALL_YEAR, Edge.ALL_YEAR, Edge.ALL_YEAR, "all-year"),
+    ((9, 99), Edge.NEVER, Edge.NEVER, "never"), ((9, 99), (20, 80), (20, 80), "both"),
+    ((9, 99), (5, 100), (9, 99), "both"), (Edge.ALL_YEAR, (5, 100), (5, 100), "both"),
+    (Edge.ALL_YEAR, (0, 364), Edge.ALL_YEAR, "all-year"), (Edge.ALL_YEAR, (0, 363), (0, 363), "both"),
+    (Edge.ALL_YEAR, (1, 364), (1, 364), "both"), ((9, 50), (50, 80), Edge.NEVER, "never"),
+    ((9, 51), (50, 80), (50, 51), "both"),
+])
+def test_harm_and_comfort_together(harm, comfort, run, reason):
+    assert combine(Span(harm), None if comfort is None else Span(comfort), 365) == (run, reason)
+
+
+def finder_with_span(run, monkeypatch, **rules):
+    """A finder whose policy allows just this run; comfort plays no part."""
+    finder = finder_for([make_plant()], rules=Rules(year=2027, **rules))
+    monkeypatch.setattr(finder, "policy_spans", lambda *_: {"careful": Span(run), "carry-in": Span((1, 2))})
+    return finder
+
+
+def test_three_weeks_are_the_shortest_stay(monkeypatch):
+    stays = finder_with_span((100, 121), monkeypatch, policy="careful").window(10.0, 99.0, 0.0, "lawn")
+    assert stays.span == (date(2027, 4, 11), date(2027, 5, 2)) and stays.reason == "cool"
+    assert (stays.out.careful, stays.back.careful) == stays.span
+    assert (stays.out.carry_in, stays.back.carry_in) == (date(2027, 1, 2), date(2027, 1, 3))
+    short = finder_with_span((100, 120), monkeypatch, policy="careful").window(10.0, 99.0, 0.0, "lawn")
+    assert (short.span, short.reason) == (Edge.NEVER, "short")
+
+
+def test_a_plant_waits_for_comfort_where_the_year_has_42_such_days():
+    finder = finder_for([make_plant()])
+    for days, waits in ((41, False), (42, True)):
+        finder.climate = replace(finder.climate, mean_c=np.where(np.arange(365) < days, 14.0, 5.0))
+        assert (finder.comfort_span(15.0, 1.0) is not None) is waits
+
+
+def test_what_decides_is_what_would_be_broken_one_day_further_out(monkeypatch):
+    def deciders(window):
+        return window.out.decided_by, window.back.decided_by
+
+    assert deciders(finder_with_span((0, 364), monkeypatch, policy="careful").window(10.0, 99.0, 0.0, "a")) == (
+        "season", "season")
+    assert deciders(finder_with_span((1, 363), monkeypatch, policy="careful").window(10.0, 99.0, 0.0, "a")) == (
+        "harm", "harm")
+    nights_only = finder_for([make_plant()], rules=Rules(year=2027, policy="carry-in", freeze_risk=1.0))
+    assert deciders(nights_only.window(10.0, 99.0, 0.0, "a")) == ("harm", "harm")
+    freeze_only = finder_for([make_plant()], rules=Rules(year=2027, policy="carry-in", carry_in_nights=300.0))
+    assert deciders(freeze_only.window(10.0, 99.0, 0.0, "a")) == ("freeze", "freeze")
+    comfort = finder_for([make_plant()], shift_c=8.0)
+    assert deciders(comfort.window(10.0, 20.0, 0.0, "a")) == ("comfort", "comfort")
+
+
+@pytest.mark.parametrize("rules", [{"policy": "careful", "harm_risk": 0.0},
+                                   {"freeze_risk": 0.0, "carry_in_nights": 0.0}])
+def test_no_risk_at_all_still_leaves_the_days_on_which_there_is_none(rules):
+    finder = finder_for([make_plant()], rules=Rules(year=2027, **rules), shift_c=200.0)
+    level = finder.tables.thresholds_c.min()
+    assert finder.chance(level).max() == 0.0
+    assert finder.policy_spans(level, 0.0)[finder.rules.policy].run is Edge.ALL_YEAR
