@@ -104,7 +104,7 @@ def _outings(scenario: Scenario, finder: WindowFinder, windows) -> dict[str, _Ou
             days = own
         if plant.name in all_year:
             days = (own[0], dates[-1] + timedelta(days=1))
-        last_check = earliest_move_in(plant, scenario.log, dates[0].year)
+        last_check = earliest_move_in(plant, scenario.log, dates[0].year, scenario=scenario)
         if last_check is not None and days[1] < last_check <= own[1]:
             days = (days[0], last_check)
         outings[plant.name] = _Outing(plant, windows[plant.name], spans[plant.name], *days)

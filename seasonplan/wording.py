@@ -11,6 +11,7 @@ from seasonplan import units as u
 from seasonplan.dates import MONTH_NAMES
 
 IMPERIAL = "imperial"
+SLUG_MOST = 40
 DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -143,6 +144,12 @@ def _cut(text: str, most: int) -> str:
         if not joined and not unicodedata.combining(text[at]) and unicodedata.category(text[at]) != "Mn":
             return text[:at]
     return text[:most]
+
+
+def slug(name: str, without: str = "plant") -> str:
+    """A name in small ASCII letters, digits and single hyphens, at most SLUG_MOST long; `without` where it is empty."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:SLUG_MOST].rstrip("-") or without
 
 
 def trimmed(value: float, places: int = 1) -> str:

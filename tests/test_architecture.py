@@ -10,7 +10,8 @@ BASE = {"errors", "units", "dates", "wording", "model", "data"}
 MAY_IMPORT = {
     "errors": set(), "units": {"errors"}, "dates": {"errors"}, "wording": {"units", "dates"}, "data": set(),
     "model": {"errors", "units", "dates"}, "inputs": BASE, "climate": BASE, "sky": BASE,
-    "decisions": BASE | {"climate", "sky"}, "care": BASE, "weather": BASE | {"climate", "inputs"}, "outputs": BASE | {"climate"},
+    "decisions": BASE | {"climate", "sky"}, "care": BASE, "weather": BASE | {"climate", "inputs"},
+    "outputs": BASE | {"climate"},
     "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
     "cli": BASE | {"climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions", "cli"},
 }

@@ -3,23 +3,17 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from hashlib import sha256
+
+from seasonplan.wording import slug
 
 WHOLE_COLLECTION = "all"
 """Anchor of a step that belongs to the collection as a whole."""
 DOMAIN = "seasonplan.invalid"
 """A domain that can never exist (RFC 2606), so that no uid is anybody's address."""
-SLUG_MOST = 40
 SEPARATOR = "\x1f"
 _UID = re.compile(r"(?P<year>-?\d+)-(?P<kind>[a-z-]+?)-(?P<slug>[a-z0-9][a-z0-9-]*)-(?P<n>\d+)-(?P<mark>[0-9a-f]{8})"
                   rf"(?:@{re.escape(DOMAIN)})?")
-
-
-def slug(name: str) -> str:
-    """A name in small ASCII letters, digits and single hyphens, at most SLUG_MOST long; "plant" where none are left."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:SLUG_MOST].rstrip("-") or "plant"
 
 
 def step_uid(site_name: str, year: int, kind: str, anchor_plant: str, occurrence: int) -> str:

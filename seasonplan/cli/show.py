@@ -45,10 +45,11 @@ def nights(folder, thresholds, as_json, offline) -> None:
     Example:
       seasonplan nights my-garden -t 10 -t 50f
     """
+    import seasonplan.outputs.documents as documents
+    import seasonplan.outputs.terminal as terminal
     from seasonplan.climate.nights import night_climate
     from seasonplan.climate.passage import night_tables
     from seasonplan.climate.recorded import recorded_tables
-    from seasonplan.outputs import documents, terminal
 
     [scenario] = common.load_all([folder], common.fetcher(offline, None))
     climate = night_climate(scenario.normals, scenario.record, scenario.site)
@@ -75,8 +76,9 @@ def light(folder, as_json, on_day: date | None, offline, today) -> None:
     Example:
       seasonplan light my-garden --on 2027-06-01
     """
+    import seasonplan.outputs.documents as documents
+    import seasonplan.outputs.terminal as terminal
     from seasonplan.dates import next_season_year, planning_days
-    from seasonplan.outputs import documents, terminal
     from seasonplan.sky.daylight import daylight
 
     [scenario] = common.load_all([folder], common.fetcher(offline, None))
@@ -102,8 +104,9 @@ def catalogue(words, as_json) -> None:
     Example:
       seasonplan catalogue snake plant
     """
+    import seasonplan.outputs.documents as documents
+    import seasonplan.outputs.terminal as terminal
     from seasonplan.inputs import catalogue as plants
-    from seasonplan.outputs import documents, terminal
 
     found = plants.find(" ".join(words)) if words else list(plants.catalogue())
     if as_json:

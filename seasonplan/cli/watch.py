@@ -35,8 +35,9 @@ def watch(folders, forecast, out, as_json, quiet, offline, user_agent, today) ->
     Example:
       seasonplan watch my-garden --forecast met-norway --quiet
     """
+    import seasonplan.outputs.documents as documents
+    import seasonplan.outputs.terminal as terminal
     from seasonplan.files import write_all
-    from seasonplan.outputs import documents, terminal
 
     scenarios = common.load_all(folders, common.fetcher(offline, user_agent))
     targets = target_folders(folders, out)

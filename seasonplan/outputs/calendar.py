@@ -5,9 +5,10 @@ What happens to the events of an earlier file:
 - A step that says the same keeps its event, every byte of it, and with it whatever a person or a reader has done to
   that event since (moved it by a day, put it in another order, added properties).
 - A step that says something new is written anew: the plan's word wins, SEQUENCE rises by one, the stamps follow it.
-- A step that is no longer planned is called off: STATUS:CANCELLED, a title that says so, SEQUENCE up by one. The next
-  plan leaves it out. Its last SEQUENCE is remembered in the header, so that a step which returns after that still has
-  a higher one than any copy in somebody's calendar.
+- A step that is no longer asked because the log says it was done keeps its bytes.
+- Any other step that is no longer planned is called off: STATUS:CANCELLED, a title that says so, SEQUENCE up by one.
+  The next plan leaves it out. Its last SEQUENCE is remembered in the header, so that a step which returns after that
+  still has a higher one than any copy in somebody's calendar.
 - Events of earlier planning years are history and stay.
 - Alerts of `watch` are left alone by `plan`, steps by `watch`.
 - Everything whose UID is not ours stays byte for byte, and so do header lines that we do not write.
@@ -26,7 +27,7 @@ from zoneinfo import ZoneInfo
 
 from seasonplan import wording as w
 from seasonplan.errors import Fault, InputFaults
-from seasonplan.model import Plan, Scenario, WatchReport
+from seasonplan.model import LogEntry, Plan, Scenario, WatchReport
 from seasonplan.outputs.calendar_events import (
     EventContent,
     alert_content,
@@ -38,6 +39,7 @@ from seasonplan.outputs.calendar_events import (
     write_event,
 )
 from seasonplan.outputs.calendar_file import Block, CalendarFile, property_name, property_value, read_calendar
+from seasonplan.outputs.page_groups import NOTED_WITHIN_DAYS
 
 CALENDAR_FILE = "calendar.ics"
 PRODUCT = "-//seasonplan//calendar//EN"
@@ -123,16 +125,36 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
     year = min(plan.year for plan in plans)
     contents = [content for plan in plans for content in _plan_contents(plan, name_sites)]
 
+    sites = {site_mark(plan.site.name): plan for plan in plans}
+
     def fate(block: Block) -> Fate:
         if block.alert:
             return "keep" if block.year >= year else "leave out"
         if block.cancelled:
             return "leave out"
-        return "keep" if block.year < year else "cancel"
+        plan = sites.get(block.site_mark) if block.site_mark else plans[0]
+        done = plan is not None and _is_logged(block, plan.scenario.log)
+        return "keep" if block.year < year or done else "cancel"
 
     events, left_out = _merged(old, contents, fate)
     return _file(_header(name, old.header, {key: n for key, n in left_out.items() if int(key[:4]) >= year}),
                  old.foreign, events)
+
+
+def _is_logged(block: Block, log: Iterable[LogEntry]) -> bool:
+    """Whether the log says that a step which is not asked any more was done: it then stays as it was, as history."""
+    try:
+        planned = datetime.strptime(block.day, "%Y%m%d").date()
+    except ValueError:
+        return False
+    year = block.uid.split("-", 1)[0]
+    for entry in log:
+        stem = f"{year}-{entry.step}-" + (f"{w.slug(entry.plant)}-" if entry.plant else "")
+        if entry.step in (block.uid, block.uid.split("@")[0]):
+            return True
+        if block.uid.startswith(stem) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
+            return True
+    return False
 
 
 def _plan_contents(plan: Plan, name_sites: bool) -> list[EventContent]:

@@ -50,8 +50,8 @@ def plan_summary(plan: Plan, colour: bool = False, width: int = WIDTH, files: Se
     _days(sheet, plan)
     _shopping(sheet, plan.shopping, plan.rules.units)
     _trade(sheet, plan)
-    _bullets(sheet, "Did not fit in", [f"{_kind(job.kind)} of {_names(job.plants)}: {job.reason} {job.remedy}"
-                                       for job in plan.skipped])
+    _bullets(sheet, "Did not fit, or makes a day run over",
+             [f"{_kind(job.kind)} of {_names(job.plants)}: {job.reason} {job.remedy}" for job in plan.skipped])
     _bullets(sheet, "Assumed", plan.assumptions)
     _bullets(sheet, "Files", files)
     return sheet.text(colour, width)

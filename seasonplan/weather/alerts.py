@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -19,7 +17,7 @@ from seasonplan.weather.outlook import FREEZE_C, ComingNights, coming_nights, cu
 from seasonplan.weather.rescue import ACT_CHANCE, Rescue, in_danger, named, rescue_text, rescues
 from seasonplan.weather.skill import CLEAR_CALM_C, error_sd_c, in_the_open
 from seasonplan.weather.standing import Whereabouts, whereabouts
-from seasonplan.wording import day, temperature_span
+from seasonplan.wording import day, slug, temperature_span
 
 OUTLOOK_NIGHTS = 30
 BEFORE_SUNSET_MIN = 60
@@ -148,10 +146,8 @@ def by_time(plan: Plan, night: date) -> str:
 
 def alert_uid(site_name: str, night: date, place: str) -> str:
     """The uid of a night's alert at a place: whatever the forecast says next, it is the same event."""
-    plain = unicodedata.normalize("NFKD", place).encode("ascii", "ignore").decode("ascii").lower()
-    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].rstrip("-") or "place"
     mark = sha256("\x1f".join((site_name, night.isoformat(), place)).encode("utf-8", "surrogatepass")).hexdigest()[:8]
-    return f"watch-{night.isoformat()}-{slug}-{mark}@seasonplan.invalid"
+    return f"watch-{night.isoformat()}-{slug(place, 'place')}-{mark}@seasonplan.invalid"
 
 
 def _notes(plan: Plan, forecast: Forecast | None, coming: ComingNights) -> tuple[str, ...]:

@@ -52,8 +52,12 @@ def test_a_move_done_elsewhere_and_late_is_where_the_next_plan_starts(folder):
 def test_a_job_done_is_not_asked_again(folder):
     leach = next(s for s in steps_of(folder) if s["kind"] == "leach")
     run("done", folder, leach["uid"], "--on", leach["date"])
+    calendar = (folder / "out" / "calendar.ics").read_bytes()
     again = {n for s in steps_of(folder) if s["kind"] == "leach" and s["uid"] == leach["uid"] for n in s["plants"]}
     assert not again & set(leach["plants"])
+    after = (folder / "out" / "calendar.ics").read_bytes()
+    assert leach["uid"].encode() in calendar and leach["uid"].encode() in after
+    assert f"Cancelled: {leach['title']}".encode() not in after
 
 
 def test_an_unknown_step_or_plant_gets_the_nearest_and_writes_nothing(folder):

@@ -84,6 +84,19 @@ def test_a_plant_goes_through_less_light_where_that_leads_to_full_sun():
     assert stops[3].date - OUT <= timedelta(days=24) and "step on the way" in stops[1].why
 
 
+@pytest.mark.parametrize(("move_days", "first_day"), [((), 7), (("sat", "sun"), 7), (("wed",), 11)])
+def test_in_the_first_week_direct_sun_is_short(move_days, first_day):
+    """The yard's 1.8 full-sun hours are within S + 2 from the first day, but not within the first week's 1.5."""
+    places = (HOUSE[0], Place("porch", "outdoor"), Place("yard", "outdoor"))
+    light = make_daylight(places)
+    ones = np.ones(len(light.dates))
+    light = replace(light, clear_dli=np.array([[3], [8], [12]]) * ones, mean_dli=np.array([[2], [5], [9]]) * ones,
+                    full_sun_h=np.array([[0], [0.5], [1.8]]) * ones)
+    spans = {"porch": (OUT, BACK), "yard": (OUT, BACK)}
+    stops = plan([ask("Olive", spans=spans)], places, light, Rules(move_days=move_days))[0].stops
+    assert [s.place for s in stops[:2]] == ["porch", "yard"] and (stops[1].date - OUT).days == first_day
+
+
 def test_moves_that_gain_little_are_left_out():
     places = (HOUSE[0], Place("porch", "outdoor"), Place("other porch", "outdoor"))
     light = make_daylight(places)

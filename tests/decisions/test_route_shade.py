@@ -50,6 +50,13 @@ def test_the_thinnest_cloth_that_is_sold_and_fits_is_named_with_place_and_date()
     assert "80 % shade cloth here until" in stop.why and CLOTHS_PERCENT == (30, 40, 50, 60, 70, 80, 90)
 
 
+def test_a_cloth_keeps_the_first_week_gentle():
+    """2.4 h of full sun: 30 % leaves 1.7, within S + 2 but not within the first week's 1.5; 40 % leaves 1.4."""
+    places = house(Place("yard", "outdoor"))
+    stops = plan(replace(SHADE, sun="sun"), places, steady(places, (3, 10), (2, 8), (0, 2.4)))[0].stops
+    assert stops[0].shade.percent == 40 and stops[1].shade is None
+
+
 def test_the_place_that_needs_the_least_cloth_is_chosen():
     places = house(Place("lawn", "outdoor"), Place("porch", "outdoor"))
     result = plan(SHADE, places, steady(places, (3, 44, 16), (2, 9.1, 8), (0, 5, 1)))[0]

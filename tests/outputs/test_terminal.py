@@ -38,7 +38,7 @@ PLAN = make_plan()
 CLIMATE = make_night_climate()
 TABLES = make_tables(CLIMATE, (-40.0, 0.0, 10.0, 40.0))
 HEADINGS = ["Alerts", "Next", "Moves to come", "Not moving", "Days of work", "To buy or have at hand",
-            "Careful or carry-in", "Did not fit in", "Assumed", "Files"]
+            "Careful or carry-in", "Did not fit, or makes a day run over", "Assumed", "Files"]
 
 
 def section(text: str, heading: str) -> str:

@@ -1,7 +1,7 @@
 """The main job on real input, through the command line: Champion, Nebraska, and five other places.
 
-Source: daily records shipped by the `aquacrop` package (data folder, *_climate.txt): an open dataset of stations used by
-FAO's AquaCrop examples. Monthly normals with sd are worked out from the record, written as a scenario, and
+Source: daily records shipped by the `aquacrop` package (data folder, *_climate.txt), an open dataset of the stations in
+its crop examples. Monthly normals with sd are worked out from the record, written as a scenario, and
 `seasonplan nights --json` must give median and 1-in-10 dates near those of the observed years.
 """
 
@@ -44,7 +44,8 @@ def scenario_from(folder: Path, station: str, table: pd.DataFrame) -> Path:
     folder.mkdir()
     (folder / "normals.csv").write_text("month,tmin_c,tmin_sd_c\n" + "".join(
         f"{m},{means[m]:.3f},{spread[m]:.3f}\n" for m in range(1, 13)))
-    (folder / "scenario.toml").write_text(f'[site]\nname = "{station}"\nlatitude = {latitude}\nlongitude = {longitude}\n'
+    (folder / "scenario.toml").write_text(f'[site]\nname = "{station}"\nlatitude = {latitude}\n'
+                                          f'longitude = {longitude}\n'
                                           f'elevation_m = 100\ntimezone = "UTC"\nnormals = "normals.csv"\n')
     (folder / "plants.csv").write_text("name,taxon,count,pot_cm\nFig,Ficus elastica,1,20\n")
     return folder

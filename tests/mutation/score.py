@@ -1,0 +1,295 @@
+"""How many deliberate faults in the middle the tests notice, printed by one command:
+
+    python tests/mutation/score.py [module ...] [--every N] [--list]
+
+cosmic-ray's operators make the mutants: one change each to a module in a copy of the tree, never in the tree itself.
+The module's tests then run in a fork of a process that has the libraries loaded already. A mutant is killed by a test
+that fails, by an import that fails, or by running many times longer than the tests do. Annotations, docstrings and
+changes that leave the same program are no mutants. Modules are named by the end of their path ("windows",
+"care/level"); without any, all of MIDDLE is tested. Of large modules every Nth mutant is taken (MIDDLE's number, or
+`--every N`; `--every 1` takes all), and the line then says that it is a sample.
+
+Survivors with a row in equivalent.csv are "explained": the row says why no test should notice them.
+Needs a Unix (fork) and the "test" extra.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import csv
+import importlib
+import os
+import resource
+import shutil
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import redirect_stdout
+from dataclasses import dataclass
+from datetime import date
+from difflib import SequenceMatcher
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from cosmic_ray.ast import ast_nodes, get_ast
+from cosmic_ray.mutating import mutate_code
+from cosmic_ray.plugins import get_operator
+from hypothesis import Phase, settings
+
+ROOT = Path(__file__).parent.parent.parent
+EXPLAINED = Path(__file__).with_name("equivalent.csv")
+LIBRARIES = ("numpy", "pandas", "pvlib", "seasonplan")
+
+ROUTES = ("tests/decisions/test_route*.py", "tests/decisions/test_acclimation.py")
+AGENDA = ("tests/care/test_replan.py", "tests/care/test_waiting.py", "tests/care/test_jobs_*.py",
+          "tests/care/test_agenda.py")
+MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
+    "decisions/windows": (3, ("tests/decisions/test_windows.py",)),
+    "decisions/waves": (1, ("tests/decisions/test_waves.py",)),
+    "climate/crossings": (1, ("tests/climate/test_crossings.py",)),
+    "decisions/acclimation": (20, ROUTES[::-1]),
+    **{f"decisions/{module}": (40, ROUTES) for module in (
+        "route", "route_choice", "route_rows", "route_shade", "route_sharing", "route_stops", "route_sweep",
+        "route_yard")},
+    "care/amounts": (1, ("tests/care/test_amounts.py", "tests/truth/test_pot_volumes.py")),
+    "care/lifting": (1, ("tests/care/test_lifting.py", "tests/truth/test_niosh_94_110.py")),
+    **{f"care/{module}": (8, AGENDA) for module in ("agenda", "level", "sessions")},
+}
+"""Module of seasonplan -> (every Nth mutant is taken, its tests with the quickest first)."""
+
+SWAPS = {"Add": "Sub", "Sub": "Add", "Mul": "Div", "Div": "Mul", "FloorDiv": "Mul", "Mod": "Add", "Pow": "Mul",
+         "BitOr": "BitAnd", "BitAnd": "BitOr", "BitXor": "BitAnd", "LShift": "RShift", "RShift": "LShift"}
+COMPARISONS = {"Eq": ("NotEq",), "NotEq": ("Eq",), "Is": ("IsNot",), "IsNot": ("Is",), "Lt": ("LtE", "GtE"),
+               "LtE": ("Lt", "Gt"), "Gt": ("GtE", "LtE"), "GtE": ("Gt", "Lt")}
+"""Each arithmetic sign is swapped for one other, each comparison denied and moved by its boundary: cosmic-ray's other
+replacements (+ for ** and so on) are noticed by any test that notices these."""
+OPERATORS = (
+    *(f"core/ReplaceBinaryOperator_{a}_{b}" for a, b in SWAPS.items()),
+    *(f"core/ReplaceComparisonOperator_{a}_{b}" for a, others in COMPARISONS.items() for b in others),
+    *(f"core/ReplaceUnaryOperator_{name}" for name in ("USub_UAdd", "Delete_Invert", "Delete_Not")),
+    *(f"core/{name}" for name in (
+        "AddNot", "ReplaceTrueWithFalse", "ReplaceFalseWithTrue", "ReplaceAndWithOr", "ReplaceOrWithAnd",
+        "ReplaceBreakWithContinue", "ReplaceContinueWithBreak", "ExceptionReplacer", "NumberReplacer",
+        "RemoveDecorator", "ZeroIterationForLoop")))
+
+LONGER, GRACE_S = 5, 3
+"""A mutant may take so many times the processor time of the sound module, and so many seconds more."""
+MEMORY_BYTES = 4 * 2**30
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One changed module. line: of the change, from 1; was, becomes: that line before and after, stripped."""
+
+    line: int
+    was: str
+    becomes: str
+    code: str
+
+
+class _Bare(ast.NodeTransformer):
+    """A program without what does nothing: annotations and text that stands alone."""
+
+    def visit_arg(self, node: ast.arg) -> ast.arg:
+        node.annotation = None
+        return node
+
+    def visit_FunctionDef(self, node: ast.FunctionDef) -> ast.AST:
+        node.returns = None
+        return self.generic_visit(node)
+
+    def visit_AnnAssign(self, node: ast.AnnAssign) -> ast.AST:
+        node.annotation = ast.Name("_", ast.Load())
+        return self.generic_visit(node)
+
+    def visit_Expr(self, node: ast.Expr) -> ast.AST:
+        return ast.Pass() if isinstance(node.value, ast.Constant) else self.generic_visit(node)
+
+
+def program(code: str) -> str | None:
+    """What a module does, for comparison; None when it is not Python. Type aliases (X = A | B) count as annotations."""
+    try:
+        tree = _Bare().visit(ast.parse(code))
+    except SyntaxError:
+        return None
+    return ast.dump(tree)
+
+
+def mutants(code: str, every: int = 1) -> list[Mutant]:
+    """The mutants of a module that are another program, by line; every: of each Nth change only."""
+    seen, found = {program(code), None}, []
+    for changed in _changes(code, every):
+        what = program(changed)
+        if what not in seen:
+            seen.add(what)
+            found.append(_mutant(code, changed))
+    return sorted(found, key=lambda m: (m.line, m.becomes, m.code))
+
+
+def _changes(code: str, every: int) -> Iterator[str]:
+    nodes = list(ast_nodes(get_ast(code)))
+    operators = [get_operator(name)() for name in OPERATORS]
+    positions = [(operator, n) for operator in operators
+                 for n in range(sum(len(list(operator.mutation_positions(node))) for node in nodes))]
+    return (mutate_code(code, operator, n) for operator, n in positions[::every])
+
+
+def _mutant(code: str, changed: str) -> Mutant:
+    before, after = code.splitlines(), changed.splitlines()
+    edits = SequenceMatcher(None, before, after, autojunk=False).get_opcodes()
+    _, a0, a1, b0, b1 = next(edit for edit in edits if edit[0] != "equal")
+    line = next((n for n in range(a0, a1) if before[n].strip()), a0)
+    becomes = next((text.strip() for text in after[b0:b1] if text.strip()), "(gone)")
+    return Mutant(line + 1, before[line].strip(), becomes, changed)
+
+
+def run_tests(tests: list[str], cpu_s: float | None = None) -> tuple[int, float]:
+    """(exit code of pytest or -signal, processor seconds) of the tests, in a fork; cpu_s: it is stopped after these."""
+    pid = os.fork()
+    if pid == 0:
+        try:
+            os._exit(_in_fork(tests, cpu_s))
+        finally:
+            os._exit(70)
+    _, status, usage = os.wait4(pid, 0)
+    return os.waitstatus_to_exitcode(status), usage.ru_utime + usage.ru_stime
+
+
+def _in_fork(tests: list[str], cpu_s: float | None) -> int:
+    if cpu_s is not None:
+        sys.dont_write_bytecode = True
+        resource.setrlimit(resource.RLIMIT_CPU, (int(cpu_s) + 1, int(cpu_s) + 2))
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, 1)
+        os.dup2(nowhere, 2)
+    settings.register_profile("mutation", derandomize=True, database=None, deadline=None,
+                              phases=(Phase.explicit, Phase.generate))
+    settings.load_profile("mutation")
+    return int(pytest.main(["-x", "-q", "--no-header", "--tb=no", "--assert=plain", "-p", "no:cacheprovider", *tests]))
+
+
+@dataclass(frozen=True)
+class Score:
+    """The outcome of one module."""
+
+    module: str
+    every: int  # 1: all mutants; 0: a sum of several modules
+    mutants: int
+    killed: int
+    explained: int
+    left: tuple[Mutant, ...]
+    seconds: float
+
+    def __str__(self) -> str:
+        sample = f"1 in {self.every}" if self.every > 1 else "all" if self.every else ""
+        return (f"{self.module:<26}{sample:>9}{self.mutants:>9}{self.killed:>8}{self.explained:>11}{len(self.left):>7}"
+                f"{100 * self.killed / max(self.mutants, 1):>8.1f} %{self.seconds:>7.0f} s")
+
+
+def together(scores: list[Score]) -> Score:
+    """The sums of several scores."""
+    return Score("together", 0, sum(s.mutants for s in scores), sum(s.killed for s in scores),
+                 sum(s.explained for s in scores), sum((s.left for s in scores), ()), sum(s.seconds for s in scores))
+
+
+HEADER = f"{'module':<26}{'taken':>9}{'mutants':>9}{'killed':>8}{'explained':>11}{'left':>7}{'score':>10}{'time':>9}"
+
+
+def reasons(module: str) -> dict[tuple[str, str], str]:
+    """equivalent.csv's reasons of a module ("*": of any), by (line, changed line)."""
+    with EXPLAINED.open(encoding="utf-8", newline="") as rows:
+        return {(r["line"], r["change"]): r["reason"] for r in csv.DictReader(rows) if r["module"] == module}
+
+
+def score(copy: Path, module: str, every: int, tests: list[str]) -> Score:
+    """Test a module's mutants in a copy of the tree. Raises SystemExit when its tests fail on the sound module."""
+    start = time.monotonic()
+    path = copy / "seasonplan" / f"{module}.py"
+    sound = path.read_text(encoding="utf-8")
+    outcome, cpu_s = run_tests(tests)
+    if outcome:
+        raise SystemExit(f"{module}: its own tests fail (pytest ended with {outcome}); no score")
+    for stale in path.parent.glob(f"__pycache__/{path.stem}.*.pyc"):
+        stale.unlink()
+    taken = mutants(sound, every)
+    alive = []
+    for mutant in taken:
+        path.write_text(mutant.code, encoding="utf-8")
+        if run_tests(tests, LONGER * cpu_s + GRACE_S)[0] == 0:
+            alive.append(mutant)
+    path.write_text(sound, encoding="utf-8")
+    _report_wrong_rows(module, taken, alive)
+    known = reasons(module) | reasons("*")
+    left = tuple(m for m in alive if (m.was, m.becomes) not in known)
+    return Score(module, every, len(taken), len(taken) - len(alive), len(alive) - len(left), left,
+                 time.monotonic() - start)
+
+
+def _report_wrong_rows(module: str, taken: list[Mutant], alive: list[Mutant]) -> None:
+    """Rows of equivalent.csv that say of a killed mutant that nothing can kill it."""
+    living = {(m.was, m.becomes) for m in alive}
+    for was, becomes in {(m.was, m.becomes) for m in taken} & reasons(module).keys() - living:
+        print(f"{module}: equivalent.csv explains what a test kills: {was}  ->  {becomes}")
+
+
+def wanted(names: list[str]) -> list[str]:
+    """The modules of MIDDLE that the names end, all without names. Raises SystemExit for a name of none."""
+    for name in names:
+        if not any(f"/{m}".endswith(f"/{name}") for m in MIDDLE):
+            raise SystemExit(f"no module of the middle is called {name}; there are: {', '.join(MIDDLE)}")
+    return [m for m in MIDDLE if not names or any(f"/{m}".endswith(f"/{name}") for name in names)]
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    options.add_argument("module", nargs="*")
+    options.add_argument("--every", type=int, help="take every Nth mutant (else as MIDDLE says)")
+    options.add_argument("--list", action="store_true", help="only count the mutants")
+    given = options.parse_args()
+    modules = wanted(given.module)
+    if given.list:
+        for module in modules:
+            print(module, len(mutants((ROOT / "seasonplan" / f"{module}.py").read_text(encoding="utf-8"))))
+        return
+    print(f"{date.today()}  mutants of the middle and the tests that should notice them\n{HEADER}")
+    scores = []
+    for found in scores_of(modules, given.every):
+        scores.append(found)
+        print(found, *(f"    seasonplan/{found.module}.py:{m.line}: {m.was}  ->  {m.becomes}" for m in found.left),
+              sep="\n", flush=True)
+    print(together(scores))
+
+
+def scores_of(modules: list[str], every: int | None) -> Iterator[Score]:
+    """The scores of modules, one after the other, in one copy of the tree; every: instead of MIDDLE's."""
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(folder, "tree")
+        shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "out", "*.egg-info"))
+        _enter(copy)
+        for module in modules:
+            usual, patterns = MIDDLE[module]
+            tests = [str(p.relative_to(copy)) for pattern in patterns for p in sorted(copy.glob(pattern))]
+            yield score(copy, module, every or usual, tests)
+        os.chdir(ROOT)
+
+
+def _enter(copy: Path) -> None:
+    """Make the copy what is imported, with the libraries loaded once for all forks, and one thread each."""
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
+    os.chdir(copy)
+    sys.path[:0] = [str(copy), str(copy / "tests")]
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    for name in LIBRARIES:
+        importlib.import_module(name)
+    with redirect_stdout(StringIO()):
+        pytest.main(["--help"])
+    where = Path(sys.modules["seasonplan"].__file__ or "").resolve()
+    assert where.is_relative_to(copy.resolve()), f"the tests would import {where.parent}, not the copy"
+
+
+if __name__ == "__main__":
+    main()
