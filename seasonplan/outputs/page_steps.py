@@ -84,9 +84,9 @@ def _without_repeats(views: Sequence[StepView]) -> tuple[StepView, ...]:
 
 def what_next(plan: Plan, views: Sequence[StepView]) -> Next:
     """What is open and what comes on the next days with work, seen from plan.today."""
-    todo = [view for view in views if not view.noted]
-    late = [v for v in todo if plan.today - timedelta(days=OPEN_DAYS) <= v.step.date < plan.today]
-    coming = [v for v in todo if v.step.date >= plan.today]
+    open_views = [view for view in views if not view.noted]
+    late = [v for v in open_views if plan.today - timedelta(days=OPEN_DAYS) <= v.step.date < plan.today]
+    coming = [v for v in open_views if v.step.date >= plan.today]
     days = list(dict.fromkeys(v.step.date for v in coming))[:NEXT_DAYS]
     blocks = tuple((f"{w.day(day)} ({in_days(plan.today, day)})",
                     _without_repeats([v for v in coming if v.step.date == day])) for day in days)

@@ -156,11 +156,44 @@ def test_a_plant_that_never_finds_room_stays_in_and_says_so():
 
 
 def test_nobody_who_may_stay_is_put_out_for_a_newcomer():
-    places = (HOUSE[0], Place("porch", "outdoor", room_for=2))
-    spans = {"porch": SPANS["porch"]}
-    settled = [ask(f"Lily {n}", "shade", spans) for n in range(2)]
-    late = [ask("Olive", "sun", spans, leave=OUT + timedelta(days=14))]
-    assert [r.stops[-1].until for r in plan(settled + late, places)[:2]] == [BACK, BACK]
+    """P could change to the other porch, so it hardly claims its own; but the other porch is Q's only place."""
+    places = (HOUSE[0], Place("porch", "outdoor", room_for=1), Place("other porch", "outdoor", room_for=1))
+    light = make_daylight(places)
+    light = replace(light, clear_dli=light.clear_dli * np.array([[1], [1], [0.4]]),
+                    mean_dli=light.mean_dli * np.array([[1], [1], [0.4]]), full_sun_h=light.full_sun_h * 0)
+    span, later = (OUT, BACK), OUT + timedelta(days=14)
+    content = make_taxon(sun="shade", light_low_mol=1.0, light_high_mol=8.0)
+    craving = make_taxon(sun="sun", light_low_mol=12.0, light_high_mol=50.0)
+    p = ask("P", taxon=content, spans={"porch": span, "other porch": span})
+    q = ask("Q", taxon=content, spans={"other porch": span})
+    newcomer = ask("N", taxon=craving, spans={"porch": span}, leave=later)
+    results = plan([p, q, newcomer], places, light)
+    assert [places_of(r) for r in results] == [["porch"], ["other porch"], []]
+
+
+def test_a_settled_plant_gives_way_only_for_a_clearly_greater_need():
+    """On the steps A meets 0.36 more of its need than under the tree, B would meet 0.42 more: not worth the moves."""
+    places = (*HOUSE[:3], Place("steps", "outdoor", room_for=1))
+    spans = {name: (OUT, BACK) for name in ("porch", "under the tree", "steps")}
+    first = ask("A", taxon=make_taxon(sun="sun", light_low_mol=20.0, light_high_mol=50.0), spans=spans)
+    second = ask("B", taxon=make_taxon(sun="sun", light_low_mol=16.0, light_high_mol=50.0), spans=spans,
+                 leave=OUT + timedelta(days=14))
+    results = plan([first, second], places)
+    assert not any("makes room" in stop.why for stop in results[0].stops) and "steps" in places_of(results[0])
+    assert "steps" not in places_of(results[1])
+
+
+def test_a_plant_that_has_waited_gets_its_turn():
+    """B would gain more by the porch than A, but A has waited for two weeks."""
+    places = (HOUSE[0], Place("porch", "outdoor", room_for=1), HOUSE[2])
+    later = OUT + timedelta(days=14)
+    guest = ask("C", "part-sun", spans={"porch": (OUT, later), "under the tree": (later, BACK)})
+    a = ask("A", taxon=make_taxon(sun="shade", light_low_mol=2.3, light_high_mol=8.0), spans={"porch": (OUT, BACK)})
+    b = ask("B", taxon=make_taxon(sun="shade", light_low_mol=3.0, light_high_mol=8.0), spans={"porch": (OUT, BACK)},
+            leave=later)
+    results = plan([guest, a, b], places)
+    assert results[1].stops[0].date == later and not results[2].stops
+    assert plan([guest, replace(a, leave_on=later), b], places)[2].stops[0].date == later
 
 
 def test_a_plant_leaves_a_place_before_its_span_ends():

@@ -21,7 +21,7 @@ OTHERS = (
     b"BEGIN:VEVENT\r\nUID:dentist@example.org\r\nDTSTAMP:20270101T000000Z\r\nDTSTART;TZID=Invented/Zone:20270501T090000\r\n"
     b"SUMMARY:Dentist\\, long line that goes on and on\r\n  folded by hand\r\nX-ODD:1\r\nEND:VEVENT\r\n",
     b"begin:vevent\nuid:lower-case@example.org\nDTSTART:20270502\nSUMMARY:bare line ends\nend:vevent\n",
-    b"BEGIN:VTODO\r\nUID:todo-@seasonplan.invalid\r\nSUMMARY:not an event\r\nEND:VTODO\r\n",
+    b"BEGIN:VTODO\r\nUID:task-@seasonplan.invalid\r\nSUMMARY:not an event\r\nEND:VTODO\r\n",
     b"BEGIN:X-INVENTED\r\nX-THING:kept\r\nEND:X-INVENTED\r\n",
 )
 
