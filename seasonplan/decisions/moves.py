@@ -1,5 +1,7 @@
 """Moves as steps: one per day and kind, listing which plant goes where and why that day.
 
+Cautions (weight, wind, poison) are added where the steps join the others, in care.
+
 kinds: "move-out" (a wave leaves the house), "move" (plants change places outdoors), "move-in" (a wave comes back),
 "day-trips" (the span in which a plant is carried out for the day).
 """
@@ -75,8 +77,7 @@ def _trip_step(first: date, last: date, group: Sequence[PlantPlan], rules: Rules
         uid=uid("day-trips", names[0], 1), date=first, start=None, minutes=0, kind="day-trips", plants=names,
         title=f"Day trips from today: {w.listed(names, NAMES_IN_TITLE)}", place=group[0].plant.place,
         detail=f"Until {w.day(last)}: out into shade on days above {high}, back in by evening. {w.listed(names)}.",
-        why="Nights here do not let them live outdoors; warm days do them good all the same.",
-        cautions=_cautions("day-trips"))
+        why="Nights here do not let them live outdoors; warm days do them good all the same.")
 
 
 def _step(day: date, kind: str, legs: list[_Leg], rules: Rules, uid: Uid) -> Step:
@@ -87,7 +88,7 @@ def _step(day: date, kind: str, legs: list[_Leg], rules: Rules, uid: Uid) -> Ste
         uid=uid(kind, names[0], legs[0].occurrence), date=day, start=None,
         minutes=max(SHORTEST_MOVE_MIN, MINUTES_PER_POT_MOVED * pots), kind=kind,
         title=_title(kind, names, pots, targets), plants=names, place=" + ".join(targets),
-        detail=_detail(kind, legs, targets), why=_why(kind, legs, rules), cautions=_cautions(kind))
+        detail=_detail(kind, legs, targets), why=_why(kind, legs, rules))
 
 
 def _title(kind: str, names: Sequence[str], pots: int, targets: Sequence[str]) -> str:
@@ -143,10 +144,6 @@ def _sentences(kind: str, leg: _Leg, rules: Rules) -> list[str]:
     if kind == "move-out" and plan.status == "moves":
         return [reasons.out_sentence(plan.plant.harm_c, plan.plant.comfort_c, plan.out, rules, leg.to_place)] + light
     return light or ["the next place on its way"]
-
-
-def _cautions(kind: str) -> tuple[str, ...]:
-    return ("Carry before watering, not after; heavy pots as the lifting note of the plant says.",)
 
 
 def _capital(text: str) -> str:
