@@ -20,7 +20,7 @@ NEVER = 10**7
 
 class Arrival(NamedTuple):
     """One arrival at a place. shade: share of light a cloth keeps off, 0 for none. dli, sun_h: the plant's state on
-    arrival. cause: a key of route_reasons. waited_from: since when it was to leave. before: the arrival before."""
+    arrival. cause: a key of route_stops.WHY. waited_from: since when it was to leave. before: the arrival before."""
 
     day: int
     place: int

@@ -95,9 +95,9 @@ def hours_out(spans: Sequence[tuple[int, int]], daylight_min: tuple[float, float
 
 
 def dose(needs: Needs, clear_dli: float, mean_dli: float, full_sun_h: float) -> float:
-    """The share of a day's light at a place that the plant may have: 1 where all of it fits."""
+    """The share of a day's light at a place that a plant of one state may have: 1 where all of it fits."""
     rule = light_rule()
-    used_dli, used_sun_h = float(np.min(needs.dli)), float(np.min(needs.sun_h))
+    used_dli, used_sun_h = float(needs.dli), float(needs.sun_h)
     sun_limit = min(max(used_sun_h + rule.sun_step_h, rule.sun_ratio * used_sun_h) * (1 - rule.margin), needs.sun_cap,
                     rule.first_sun_h if needs.first_days > 0 else math.inf)
     clear_limit = max(rule.step_ratio * used_dli * (1 - rule.margin), rule.floor_dli)

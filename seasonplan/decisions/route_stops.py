@@ -15,8 +15,6 @@ from seasonplan.model import ShadeAdvice, Stop
 
 READY_DAYS = 42
 """How far back a plant's readiness for a place is looked for."""
-PROMPT_DAYS = 14
-"""A move so soon after readiness was waiting for room or a move day; a later one for the sun's path to change."""
 SPOT_WORDS = ("above", "against", "along", "among", "at", "before", "behind", "below", "beneath", "beside", "between",
               "beyond", "by", "close", "in", "inside", "near", "next", "on", "opposite", "outside", "over", "under",
               "underneath")
@@ -97,12 +95,20 @@ class StopMaker:
         if arrival.cause == "cloth":
             lead += self._hours_instead(row, arrival)
         text = f"{lead}; {self._direct_sun(arrival)}; light {w.light(old).removesuffix(' mol')} -> {w.light(new)} a day"
-        ready = self.ready.get(id(arrival), day)
-        if before is None and day > arrival.waited_from:
-            text += f"; waited for room since {self._day(arrival.waited_from)}"
-        if before is not None and day - ready > PROMPT_DAYS:
-            return text + f"; with the sun's path of this season it gives more than the {the(yard.names[before.place])}"
-        return text + (f"; ready since {self._day(ready)}" if ready < day else "")
+        if before is None:
+            waited = day > arrival.waited_from
+            return text + (f"; waited since {self._day(arrival.waited_from)} for a place with room" if waited else "")
+        return text + self._readiness(arrival, before)
+
+    def _readiness(self, arrival: Arrival, before: Arrival) -> str:
+        """Since when a plant was ready for more light, or that the sun's path has made the place the brighter one."""
+        ready = self.ready.get(id(arrival), arrival.day)
+        if ready == arrival.day:
+            return ""
+        light = self.yard.mean_dli[:, ready]
+        if arrival.cause == "brighter" and light[arrival.place] < (1 + light_rule().little_gain) * light[before.place]:
+            return f"; with the sun's path of this season it gives more than the {the(self.yard.names[before.place])}"
+        return f"; ready since {self._day(ready)}"
 
     def _day(self, day: int) -> str:
         return w.day(self.yard.date(day))
@@ -128,7 +134,7 @@ class StopMaker:
 def the(place: str) -> str:
     """A place's name made ready for an article before it: without its own, or as the spot that it describes."""
     first, _, rest = place.partition(" ")
-    if first.lower() in ("the", "a", "an"):
+    if rest and first.lower() in ("the", "a", "an"):
         return rest
     return f"spot {place}" if first.lower() in SPOT_WORDS else place
 
