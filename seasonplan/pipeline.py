@@ -120,12 +120,12 @@ def _routed_plan(scenario: Scenario, finder: WindowFinder, outing: _Outing, resu
     first = by_place.get(result.stops[0].place, outing.windows[0])
     last = by_place.get(result.stops[-1].place, outing.windows[0])
     if any(w.span is Edge.ALL_YEAR for w in outing.windows):
-        return PlantPlan(plant, "stays-out", reasons.all_year_reason(plant, rules), NO_MOVE, NO_MOVE,
-                         outing.windows, result.stops)
+        reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
+        return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, outing.windows, result.stops)
     out = _on_day(scenario, finder, plant, first.out, result.stops[0].date, first.place)
     back = _on_day(scenario, finder, plant, last.back, result.stops[-1].until, last.place)
-    return PlantPlan(plant, "moves", tell(plant.harm_c, plant.comfort_c, first, last, rules), out, back,
-                     outing.windows, result.stops)
+    reason = f"{tell(plant.harm_c, plant.comfort_c, first, last, rules)} {result.reason}".strip()
+    return PlantPlan(plant, "moves", reason, out, back, outing.windows, result.stops)
 
 
 def _on_day(scenario: Scenario, finder: WindowFinder, plant: Plant, move: MoveDate, day: date, place: str) -> MoveDate:
