@@ -43,8 +43,8 @@ def build_plan(scenario: Scenario, today: date) -> Plan:
     light = daylight(site, scenario.places, scenario.normals, dates)
     finder = WindowFinder(climate, tables, rules, dates)
     uid = partial(step_uid, site.name, year)
-    if nameless_moves(scenario.log):
-        known = replace(scenario, log=tuple(e for e in scenario.log if e not in nameless_moves(scenario.log)))
+    if nameless := set(nameless_moves(scenario.log)):
+        known = replace(scenario, log=tuple(e for e in scenario.log if e not in nameless))
         first = move_steps(plant_plans(known, finder, light), rules, uid)
         scenario = replace(scenario, log=with_names(scenario.log, first))
     plants = plant_plans(scenario, finder, light)

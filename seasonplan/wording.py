@@ -18,18 +18,18 @@ DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 def temperature(value_c: float, units: str) -> str:
     """"10 °C" or "50 °F"; one decimal only where it says something."""
     value, sign = (u.c_to_fahrenheit(value_c), "°F") if units == IMPERIAL else (value_c, "°C")
-    return f"{_trim(value, 0 if units == IMPERIAL else 1)} {sign}"
+    return f"{trimmed(value, 0 if units == IMPERIAL else 1)} {sign}"
 
 
 def temperature_span(span_c: float, units: str) -> str:
     """A difference of temperatures."""
     value, sign = (span_c * 9 / 5, "°F") if units == IMPERIAL else (span_c, "°C")
-    return f"{_trim(value, 1)} {sign}"
+    return f"{trimmed(value, 1)} {sign}"
 
 
 def length(cm: float, units: str) -> str:
     """Pot sizes and distances: "33 cm" or "13 in"."""
-    return f"{_trim(cm / u.CM_PER_INCH, 1)} in" if units == IMPERIAL else f"{_trim(cm, 0 if cm >= 10 else 1)} cm"
+    return f"{trimmed(cm / u.CM_PER_INCH, 1)} in" if units == IMPERIAL else f"{trimmed(cm, 0 if cm >= 10 else 1)} cm"
 
 
 def volume(litres: float, units: str) -> str:
@@ -37,13 +37,13 @@ def volume(litres: float, units: str) -> str:
     if units == IMPERIAL:
         gallons = litres / u.LITRES_PER_US_GALLON
         ounces = gallons * 128
-        return f"{_trim(gallons, 1)} gal" if gallons >= 0.5 else f"{_trim(ounces, 0 if ounces >= 2 else 1)} fl oz"
-    return f"{_trim(litres, 1 if litres < 10 else 0)} L" if litres >= 0.5 else f"{_trim(litres * 1000, 0)} mL"
+        return f"{trimmed(gallons, 1)} gal" if gallons >= 0.5 else f"{trimmed(ounces, 0 if ounces >= 2 else 1)} fl oz"
+    return f"{trimmed(litres, 1 if litres < 10 else 0)} L" if litres >= 0.5 else f"{trimmed(litres * 1000, 0)} mL"
 
 
 def weight(kg: float, units: str) -> str:
     """"11 kg" or "24 lb"."""
-    return f"{_trim(kg / u.KG_PER_POUND, 0)} lb" if units == IMPERIAL else f"{_trim(kg, 1 if kg < 10 else 0)} kg"
+    return f"{trimmed(kg / u.KG_PER_POUND, 0)} lb" if units == IMPERIAL else f"{trimmed(kg, 1 if kg < 10 else 0)} kg"
 
 
 def day(value: date, year: bool = False) -> str:
@@ -88,7 +88,7 @@ def listed(names: Sequence[str], most: int | None = None) -> str:
 
 def counted(number: float, one: str, many: str | None = None) -> str:
     """"1 pot", "3 pots"."""
-    return f"{_trim(number, 1)} {one if number == 1 else many or one + 's'}"
+    return f"{trimmed(number, 1)} {one if number == 1 else many or one + 's'}"
 
 
 def amount(value: float, unit: str, units: str) -> str:
@@ -100,12 +100,12 @@ def amount(value: float, unit: str, units: str) -> str:
 
 def light(mol: float) -> str:
     """Light per day, "6.2 mol" (per square metre); "no limit" for infinity."""
-    return "no limit" if mol == float("inf") else f"{_trim(mol, 1 if mol < 10 else 0)} mol"
+    return "no limit" if mol == float("inf") else f"{trimmed(mol, 1 if mol < 10 else 0)} mol"
 
 
 def hours(value: float) -> str:
     """"1.4 h"; "no limit" for infinity."""
-    return "no limit" if value == float("inf") else f"{_trim(value, 1)} h"
+    return "no limit" if value == float("inf") else f"{trimmed(value, 1)} h"
 
 
 def duration(minutes: float) -> str:
@@ -154,10 +154,6 @@ def slug(name: str, without: str = "plant") -> str:
 
 def trimmed(value: float, places: int = 1) -> str:
     """A number without trailing zeros: "2", "1.5"."""
-    return _trim(value, places)
-
-
-def _trim(value: float, places: int) -> str:
     text = f"{value:.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -198,4 +198,3 @@ class Scenario:
     log: tuple[LogEntry, ...] = ()
     assumptions: tuple[str, ...] = ()
     folder: str = ""
-    extras: dict = field(default_factory=dict)
