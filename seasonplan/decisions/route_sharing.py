@@ -4,7 +4,8 @@ who would lose most without it, and the others ask for their next choice, until 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from heapq import heapify, heappop, heappush
+from heapq import heappop, heappush
+from typing import NamedTuple
 
 import numpy as np
 
@@ -69,32 +70,48 @@ def _settled(given: np.ndarray, choices: np.ndarray, claim: np.ndarray, wishes: 
     given: first choices. choices: (rows, choices + 1) places by preference, the number of places for "none".
     """
     nowhere = len(room)
-    held, claims, next_choices = given.tolist(), claim.tolist(), choices.tolist()
-    pots, tie = wishes.pots.tolist(), wishes.tie.tolist()
+    after = np.full(given.shape, nowhere)
+    np.put_along_axis(after, choices[:, :-1], choices[:, 1:], axis=1)
+    held, following, pots = given.T.tolist(), after.T.tolist(), wishes.pots.tolist()
     free = [*(room - wishes.pots @ given[:, :nowhere]).tolist(), 0]
-    weakest: dict[int, list[tuple[float, int, int]]] = {}
+    queues: dict[int, _Queue] = {}
     over = [place for place in range(nowhere) if free[place] < 0]
     while over:
         place = over.pop()
-        if place not in weakest:
-            weakest[place] = [(claims[row][place], -tie[row], row) for row, mine in enumerate(held) if mine[place]]
-            heapify(weakest[place])
-        queue = weakest[place]
-        while free[place] < 0:
-            row = queue[0][2]
-            mine = held[row]
-            away = min(mine[place], -(free[place] // pots[row]))
-            mine[place] -= away
-            free[place] += away * pots[row]
-            if not mine[place]:
-                heappop(queue)
-            choice = next_choices[row]
-            target = choice[choice.index(place) + 1]
-            if target in weakest and not mine[target]:
-                heappush(weakest[target], (claims[row][target], -tie[row], row))
-            mine[target] += away
+        here, onward, short = held[place], following[place], -free[place]
+        if place not in queues:
+            queues[place] = _queue(claim[:, place], wishes.tie, here)
+        row_of, _, weakest = queues[place]
+        while short > 0:
+            row = row_of[weakest[0]]
+            away = min(here[row], -(-short // pots[row]))
+            here[row] -= away
+            short -= away * pots[row]
+            if not here[row]:
+                heappop(weakest)
+            target = onward[row]
+            if target in queues and not held[target][row]:
+                heappush(queues[target].weakest, queues[target].rank[row])
+            held[target][row] += away
             if target != nowhere:
                 free[target] -= away * pots[row]
                 if free[target] < 0:
                     over.append(target)
-    return np.array(held)
+        free[place] = -short
+    return np.array(held).T
+
+
+class _Queue(NamedTuple):
+    """The rows of a place, weakest claim first and of equal claims the last in name: row by rank, rank by row, and a
+    heap of the ranks that it holds."""
+
+    row_of: list[int]
+    rank: list[int]
+    weakest: list[int]
+
+
+def _queue(claim: np.ndarray, tie: np.ndarray, held: list[int]) -> _Queue:
+    order = np.lexsort((-tie, claim))
+    rank = np.empty(len(order), dtype=int)
+    rank[order] = np.arange(len(order))
+    return _Queue(order.tolist(), rank.tolist(), np.flatnonzero(np.array(held)[order]).tolist())

@@ -47,23 +47,28 @@ class StopMaker:
     groups: Groups
     yard: Yard
     ready: dict[int, int] = field(default_factory=dict)
+    _seasons: list[tuple] = field(default_factory=list)
     _stops: dict[tuple, Stop] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.ready = ready_days(self.rows, self.groups, self.yard)
+        groups, group = self.groups, self.rows.group
+        self._seasons = list(zip(self.rows.end.tolist(), self.rows.out.tolist(), groups.sun_cap[group].tolist(),
+                                 groups.indoor[group].tolist(), strict=True))
 
     def stops(self, row: int) -> tuple[Stop, ...]:
         """The stops of one row; none when it never went out."""
         arrivals = arrivals_of(self.rows.past[row])
-        untils = [a.day for a in arrivals[1:]] + [int(self.rows.end[row])]
+        untils = [a.day for a in arrivals[1:]] + [self._seasons[row][0]]
         return tuple(self._stop(row, arrival, until) for arrival, until in zip(arrivals, untils, strict=False))
 
     def _stop(self, row: int, arrival: Arrival, until: int) -> Stop:
-        group, before = self.rows.group[row], arrival.before
-        came_from = int(self.groups.indoor[group]) if before is None else (before.place, before.shade)
-        closes = 0 if before is None else int(self.groups.closes[group, before.place])
-        case = (*arrival[:-1], came_from, closes, until, int(self.rows.end[row]), int(self.rows.out[row]),
-                self._sun_class(row), float(self.groups.light_high[group]), self.ready.get(id(arrival), arrival.day))
+        before = arrival.before
+        came_from = None if before is None else (before.place, before.shade)
+        closes = int(self.groups.closes[self.rows.group[row], before.place]) if arrival.cause == "closing" else 0  # type: ignore[union-attr]
+        light_high = float(self.groups.light_high[self.rows.group[row]]) if arrival.shade else 0.0
+        case = (*arrival[:-1], came_from, closes, until, *self._seasons[row], light_high,
+                self.ready.get(id(arrival), arrival.day))
         if case not in self._stops:
             self._stops[case] = self._make_stop(row, arrival, until)
         return self._stops[case]

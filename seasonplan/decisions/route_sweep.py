@@ -82,7 +82,7 @@ def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:
     wanted = wishes(choice, rows, groups, yard)
     shares = _share_safely(wanted, choice.may_stay, _free_room(day, rows, groups, yard, held))
     stuck = _apply(choice, shares, rows, groups, yard)
-    if stuck:
+    if stuck.size:
         _under_cloth(choice, stuck, rows, groups, yard)
 
 
@@ -110,25 +110,29 @@ def _free_room(day: int, rows: Rows, groups: Groups, yard: Yard, counted: np.nda
     return np.maximum(yard.room - taken.astype(int), 0)
 
 
-def _apply(choice: Options, shares: Shares, rows: Rows, groups: Groups, yard: Yard) -> list[tuple[int, int]]:
-    """Move the plants to what they were given. Returns (position in `choice`, row) of those that got nothing."""
-    whole = shares.given == rows.size[choice.rows][:, None]
-    still = whole.any(axis=1) & (np.argmax(whole, axis=1) == choice.here) & ~choice.bare
-    stuck = []
-    for n in np.flatnonzero(~still).tolist():
-        row = int(choice.rows[n])
-        places = [place for place in shares.order[n].tolist() if shares.given[n, place]]
-        for place in [*places, INDOORS]:
-            count = int(shares.left[n] if place == INDOORS else shares.given[n, place])
-            if not count:
-                continue
-            rest = rows.split(row, count) if count < rows.size[row] else -1
-            if place == INDOORS:
-                stuck.append((n, row))
-            elif place != choice.here[n] or choice.bare[n]:
-                _move(n, row, place, 0.0, _cause(n, place, choice, groups, rows, yard), choice, rows, groups)
+def _apply(choice: Options, shares: Shares, rows: Rows, groups: Groups, yard: Yard) -> np.ndarray:
+    """Move the plants to what they were given. Returns (stuck, 2) position in `choice` and row of those that got
+    nothing, those outdoors first."""
+    size, first = rows.size[choice.rows], shares.given.argmax(axis=1)
+    whole = shares.given[np.arange(len(size)), first] == size
+    still = whole & (first == choice.here) & ~choice.bare
+    nothing = shares.left == size
+    stuck = np.column_stack([np.flatnonzero(nothing), choice.rows[nothing]]).tolist()
+    moves = []
+    for n in np.flatnonzero(~still & ~nothing).tolist():
+        row, given = int(choice.rows[n]), shares.given[n].tolist()
+        for place in [int(first[n])] if whole[n] else [p for p in shares.order[n].tolist() if given[p]]:
+            rest = rows.split(row, given[place]) if given[place] < rows.size[row] else -1
+            if place != choice.here[n] or choice.bare[n]:
+                moves.append((n, row, place))
             row = rest
-    return stuck
+        if row >= 0:
+            stuck.append([n, row])
+    if moves:
+        for move, cause in zip(moves, _causes(np.array(moves), choice, groups, rows, yard), strict=True):
+            _move(*move, 0.0, cause, choice, rows, groups)
+    found = np.array(stuck, dtype=int).reshape(-1, 2)
+    return found[np.lexsort((rows.tie[found[:, 1]], ~choice.outdoors[found[:, 0]]))]
 
 
 def _move(n: int, row: int, place: int, shade: float, cause: str, choice: Options, rows: Rows, groups: Groups) -> None:
@@ -137,65 +141,69 @@ def _move(n: int, row: int, place: int, shade: float, cause: str, choice: Option
     rows.stand(row, arrival, choice.day + int(light_rule().min_stop_days))
 
 
-def _cause(n: int, place: int, choice: Options, groups: Groups, rows: Rows, yard: Yard) -> str:
-    """Why a plant moves to a place, a key of route_stops.WHY."""
-    here, row = choice.here[n], choice.rows[n]
-    if here == INDOORS:
-        return "first-step" if _passes_brighter(n, place, choice) else "first"
-    if place == here:
-        return "cloth-off"
-    darker = choice.light[n, place] < choice.light[n, here]
-    if choice.level[n] < 1 and darker:
-        return "descent" if yard.share[place, choice.day] <= choice.level[n] + SLACK else "descent-short"
-    if rows.shade[row] > 0:
-        return "no-cloth"
-    if choice.may_stay[n]:
-        if not choice.lasts[n, place] or choice.prospect[n, place] < choice.prospect[n, here]:
-            return "gives-way"
-        return "step" if darker or _passes_brighter(n, place, choice) else "brighter"
+def _causes(moves: np.ndarray, choice: Options, groups: Groups, rows: Rows, yard: Yard) -> list[str]:
+    """Why plants move, keys of route_stops.WHY. moves: (moves, 3) of position in `choice`, row, and place."""
+    n, row, place = moves.T
+    here, light, prospect = choice.here[n], choice.light[n], choice.prospect[n]
+    each = np.arange(len(n))
+    new, old = (each, place), (each, here)
+    darker = light[new] < light[old]
+    down = (choice.level[n] < 1) & darker
+    aside = choice.may_move[n] & (light > light[new][:, None]) & (prospect <= prospect[new][:, None])
+    passes_brighter = aside.any(axis=1)
     leaves_by = groups.closes[rows.group[row], here]
-    return "closing" if leaves_by < min(yard.next_move[choice.day], rows.end[row]) else "too-bright"
+    inside, may_stay = here == INDOORS, choice.may_stay[n]
+    return np.select(
+        [inside & passes_brighter, inside, place == here,
+         down & (yard.share[place, choice.day] <= choice.level[n] + SLACK), down, rows.shade[row] > 0,
+         may_stay & (~choice.lasts[n, place] | (prospect[new] < prospect[old])), may_stay & (darker | passes_brighter),
+         may_stay, leaves_by < np.minimum(yard.next_move[choice.day], rows.end[row])],
+        ["first-step", "first", "cloth-off", "descent", "descent-short", "no-cloth", "gives-way", "step", "brighter",
+         "closing"], "too-bright").tolist()
 
 
-def _passes_brighter(n: int, place: int, choice: Options) -> bool:
-    """Whether a plant leaves a brighter place aside for one that leads further."""
-    aside = choice.may_move[n] & (choice.light[n] > choice.light[n, place])
-    return bool((aside & (choice.prospect[n] <= choice.prospect[n, place])).any())
+def _under_cloth(choice: Options, stuck: np.ndarray, rows: Rows, groups: Groups, yard: Yard) -> None:
+    """Plants that got no place as it is: wait indoors for room, stand under a shade cloth, or come in.
 
-
-def _under_cloth(choice: Options, stuck: list[tuple[int, int]], rows: Rows, groups: Groups, yard: Yard) -> None:
-    """Plants that got no place as it is: wait indoors for room, stand under a shade cloth, or come in."""
+    stuck: (plants, 2) of position in `choice` and row, those outdoors first.
+    """
     day = choice.day
-    waiting = np.ones(len(rows.place), dtype=bool)
-    waiting[[row for _, row in stuck]] = False
-    room = _free_room(day, rows, groups, yard, waiting)
-    ahead = cloth_spells(day, yard)
-    for n, row in sorted(stuck, key=lambda s: (not choice.outdoors[s[0]], rows.tie[s[1]])):
-        if comes_in_soon(day, np.array([row]), rows, groups)[0]:
-            rows.note[row] = CLOSING
-            rows.go_in(row, day)
-            continue
-        if not choice.outdoors[n] and choice.may_move[n].any() and \
-                day - groups.leave[rows.group[row]] < light_rule().patience_days:
-            rows.note[row] = FULL
-            continue
-        _cover(n, row, room, ahead, choice, rows, groups, yard)
+    numbers, picked = stuck[:, 0], stuck[:, 1]
+    counted = np.ones(len(rows.place), dtype=bool)
+    counted[picked] = False
+    room = _free_room(day, rows, groups, yard, counted)
+    outdoors, group = choice.outdoors[numbers], rows.group[picked]
+    closing = comes_in_soon(day, picked, rows, groups)
+    waiting = ~outdoors & choice.may_move[numbers].any(axis=1) & (day - groups.leave[group] < light_rule().patience_days)
+    days = np.minimum(yard.next_free[day], rows.end[picked]) - day
+    inside = (groups.opens[group] <= day) & (day + days[:, None] <= groups.closes[group])
+    crowded = ~(inside & (room >= groups.pots[group][:, None])).any(axis=1)
+    for row in picked[waiting | crowded & ~closing].tolist():
+        rows.note[row] = FULL
+    for row in picked[closing].tolist():
+        rows.note[row] = CLOSING
+    for row in picked[outdoors & (closing | crowded)].tolist():
+        rows.go_in(row, day)
+    left = np.flatnonzero(~(closing | waiting | crowded))
+    ahead = cloth_spells(day, yard) if left.size else None
+    for k in left.tolist():
+        _cover(int(numbers[k]), int(picked[k]), int(days[k]), inside[k], room, ahead, choice, rows, groups, yard)
 
 
-def _cover(n: int, row: int, room: np.ndarray, ahead: Spell, choice: Options, rows: Rows, groups: Groups,
-           yard: Yard) -> None:
-    """Cloths for as many plants of a row as have room; the others wait indoors or come in. Takes from `room`."""
+def _cover(n: int, row: int, days: int, inside: np.ndarray, room: np.ndarray, ahead: Spell, choice: Options, rows: Rows,
+           groups: Groups, yard: Yard) -> None:
+    """Cloths for as many plants of a row as have room at places `inside` their spans for so many days; the others wait
+    indoors or come in. Takes from `room`."""
     group, day = rows.group[row], choice.day
-    days = int(min(yard.next_free[day], rows.end[row])) - day
-    inside = (groups.opens[group] <= day) & (day + days <= groups.closes[group])
-    first_days = int(light_rule().first_days) + (int(rows.out[row]) - day if choice.outdoors[n] else 0)
+    outdoors = choice.here[n] != INDOORS
+    first_days = int(light_rule().first_days) + (int(rows.out[row]) - day if outdoors else 0)
     needs = Needs(choice.dli[n], choice.sun_h[n], groups.light_high[group], groups.sun_cap[group], first_days)
     while row >= 0:
         usable = inside & (room >= groups.pots[group])
         found = best_cloth(needs, ahead, days, usable, day, int(rows.end[row]), yard) if usable.any() else None
         if found is None:
             rows.note[row] = BRIGHT if usable.any() else FULL
-            if choice.outdoors[n]:
+            if outdoors:
                 rows.go_in(row, day)
             return
         percent, place = found
