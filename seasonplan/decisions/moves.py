@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date
+from functools import cache
+from typing import NamedTuple
 
 from seasonplan import wording as w
 from seasonplan.decisions import reasons
@@ -26,8 +27,7 @@ Uid = Callable[[str, str, int], str]
 """(kind, anchor plant, occurrence) -> uid."""
 
 
-@dataclass(frozen=True)
-class _Leg:
+class _Leg(NamedTuple):
     """One plant changing places on one day."""
 
     plan: PlantPlan
@@ -128,21 +128,23 @@ def _label(leg: _Leg) -> str:
 def _why(kind: str, legs: Sequence[_Leg], rules: Rules) -> str:
     """Reasons, one per distinct sentence, each naming the plants it holds for where there is more than one."""
     said: dict[str, list[str]] = defaultdict(list)
+    out, back = cache(reasons.out_sentence), cache(reasons.back_sentence)
     for leg in legs:
-        for sentence in _sentences(kind, leg, rules):
+        for sentence in _sentences(kind, leg, rules, out, back):
             said[sentence].append(leg.plan.plant.name)
     if len(said) == 1:
         return f"{_capital(next(iter(said)))}."
     return "\n".join(f"{w.listed(names, 4)}: {sentence}." for sentence, names in said.items())
 
 
-def _sentences(kind: str, leg: _Leg, rules: Rules) -> list[str]:
+def _sentences(kind: str, leg: _Leg, rules: Rules, out: Callable[..., str], back: Callable[..., str]) -> list[str]:
+    """out, back: reasons.out_sentence and back_sentence, kept for plants that are alike."""
     plan = leg.plan
     if kind == "move-in":
-        return [reasons.back_sentence(plan.plant.harm_c, plan.plant.comfort_c, plan.back, rules, leg.from_place)]
+        return [back(plan.plant.harm_c, plan.plant.comfort_c, plan.back, rules, leg.from_place)]
     light = [leg.stop.why.rstrip(".")] if leg.stop and leg.stop.why else []
     if kind == "move-out" and plan.status == "moves":
-        return [reasons.out_sentence(plan.plant.harm_c, plan.plant.comfort_c, plan.out, rules, leg.to_place)] + light
+        return [out(plan.plant.harm_c, plan.plant.comfort_c, plan.out, rules, leg.to_place)] + light
     return light or ["the next place on its way"]
 
 

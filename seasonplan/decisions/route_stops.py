@@ -63,9 +63,10 @@ class StopMaker:
         return tuple(self._stop(row, arrival, until) for arrival, until in zip(arrivals, untils, strict=False))
 
     def _stop(self, row: int, arrival: Arrival, until: int) -> Stop:
-        before = arrival.before
-        came_from = None if before is None else (before.place, before.shade)
-        closes = int(self.groups.closes[self.rows.group[row], before.place]) if arrival.cause == "closing" else 0  # type: ignore[union-attr]
+        before, came_from, closes = arrival.before, None, 0
+        if before is not None:
+            came_from = before.place, before.shade
+            closes = int(self.groups.closes[self.rows.group[row], before.place]) if arrival.cause == "closing" else 0
         light_high = float(self.groups.light_high[self.rows.group[row]]) if arrival.shade else 0.0
         case = (*arrival[:-1], came_from, closes, until, *self._seasons[row], light_high,
                 self.ready.get(id(arrival), arrival.day))

@@ -174,7 +174,8 @@ def _under_cloth(choice: Options, stuck: np.ndarray, rows: Rows, groups: Groups,
     room = _free_room(day, rows, groups, yard, counted)
     outdoors, group = choice.outdoors[numbers], rows.group[picked]
     closing = comes_in_soon(day, picked, rows, groups)
-    waiting = ~outdoors & choice.may_move[numbers].any(axis=1) & (day - groups.leave[group] < light_rule().patience_days)
+    early = day - groups.leave[group] < light_rule().patience_days
+    waiting = ~outdoors & early & choice.may_move[numbers].any(axis=1)
     days = np.minimum(yard.next_free[day], rows.end[picked]) - day
     inside = (groups.opens[group] <= day) & (day + days[:, None] <= groups.closes[group])
     crowded = ~(inside & (room >= groups.pots[group][:, None])).any(axis=1)
@@ -185,7 +186,9 @@ def _under_cloth(choice: Options, stuck: np.ndarray, rows: Rows, groups: Groups,
     for row in picked[outdoors & (closing | crowded)].tolist():
         rows.go_in(row, day)
     left = np.flatnonzero(~(closing | waiting | crowded))
-    ahead = cloth_spells(day, yard) if left.size else None
+    if not left.size:
+        return
+    ahead = cloth_spells(day, yard)
     for k in left.tolist():
         _cover(int(numbers[k]), int(picked[k]), int(days[k]), inside[k], room, ahead, choice, rows, groups, yard)
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 from seasonplan.data import table
 from seasonplan.inputs.gathering import letter_pairs, likeness
@@ -65,6 +65,7 @@ def _by_name() -> dict[str, tuple[Taxon, ...]]:
     return {name: tuple(taxa.values()) for name, taxa in found.items()}
 
 
+@lru_cache(maxsize=4096)
 def meanings(name: str) -> tuple[Taxon, ...]:
     """All taxa that go by exactly this name (case, accents, punctuation and a cultivar in quotes aside)."""
     without_cultivar = re.sub(r"\s['‘\"“][^'’\"”]+['’\"”]\s*$", "", name.strip())

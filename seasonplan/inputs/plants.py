@@ -144,20 +144,21 @@ def _place(row: Row, around: Surroundings) -> str | None:
     name = row.text("place")
     if around.places is None:
         return ""
+    place = around.places.get(same_name(name)) if name else None
+    if place is not None and not place.outdoors:
+        return place.name
     rooms = [place.name for place in around.places.values() if not place.outdoors]
     if not name:
         if around.place_optional:
             return rooms[0]
         row.need("place", line_of_text, describe(rooms))
-        return None
-    place = around.places.get(same_name(name))
-    if place is None:
+    elif place is None:
         row.fault("place", f'no place is called "{shown(name)}"', describe(rooms),
                   did_you_mean(name, rooms) or "Add it to scenario.toml as a [[place]]?")
-    elif place.outdoors:
+    else:
         row.fault("place", f'"{shown(place.name)}" is outdoors', describe(rooms),
                   "It is where the plant stands in winter; the plan finds its places outdoors.")
-    return place.name if place and not place.outdoors else None
+    return None
 
 
 def describe(names: list[str]) -> str:

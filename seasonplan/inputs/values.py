@@ -66,6 +66,8 @@ def line_of_text(value: Any) -> str:
     if not isinstance(value, str):
         raise Wrong(f"found {described(value)}", "text in quotes")
     text = value.strip()
+    if text and text.isascii() and text.isprintable():
+        return text
     if not any(map(is_visible, text)):
         raise Wrong("found nothing but blanks" if value else "it is empty", "one line of text")
     bad = next((c for c in text if not is_plain(c)), None)
