@@ -209,16 +209,14 @@ class Leveller:
             if taken and (work >= PIECE_LEAST_MIN or taken == len(left)):
                 self._enter(self._session(job, key, window, tuple(left[:taken]), day))
                 left = left[taken:]
-            if not left:
-                break
         return tuple(left)
 
     def _session(self, job: Job, key: Key, window: Window, members: tuple[int, ...], day: int) -> Session:
         setup, work = self.board.setup(job, day), self._work(job, members)
         forced = not job.is_reminder and minutes(setup, work) > self.board.free(day)
         anchor, redated = self._anchor(job, key, members)
-        return Session(job, key[1], anchor, members, day, (window.first, window.last), setup, work, forced, 0, redated,
-                       window.inside)
+        return Session(job, key[1], anchor, members, day, (window.first, window.last), setup, work, forced=forced,
+                       redated=redated, inside=window.inside)
 
     def _anchor(self, job: Job, key: Key, members: tuple[int, ...]) -> tuple[int, bool]:
         """The plant that names a session (-1: all), and whether its name is taken by the one it was split off from."""
@@ -273,4 +271,4 @@ def _day_text(day: int) -> str:
 
 
 def _span_text(first: int, last: int) -> str:
-    return w.date_span(date.fromordinal(min(first, last)), date.fromordinal(max(first, last)))
+    return w.date_span(date.fromordinal(first), date.fromordinal(last))

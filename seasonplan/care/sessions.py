@@ -60,6 +60,9 @@ class Window:
     inside: bool = False
     avoid: tuple[int, ...] = ()
 
+    def holds(self, day: int) -> bool:
+        return self.first <= day <= self.last
+
 
 @dataclass(frozen=True)
 class Session:
@@ -94,18 +97,18 @@ class Session:
 
 def united(sessions: Iterable[Session]) -> list[Session]:
     """Sessions of one kind and occurrence that fell on one day put together, named by the first plant of all."""
-    groups: dict[tuple, list[Session]] = {}
+    found: dict[tuple, Session] = {}
     for session in sessions:
-        groups.setdefault((session.key, session.day, session.inside, session.redated), []).append(session)
-    return [_united(group) if len(group) > 1 else group[0] for group in groups.values()]
+        where = (session.key, session.day, session.inside)
+        found[where] = _united(found[where], session) if where in found else session
+    return list(found.values())
 
 
-def _united(group: Sequence[Session]) -> Session:
-    members = tuple(sorted(m for s in group for m in s.members))
-    return replace(group[0], anchor=min(members[0], *(s.anchor for s in group)), members=members,
-                   due=(max(s.due[0] for s in group), min(s.due[1] for s in group)),
-                   setup_min=sum(s.setup_min for s in group), pots_min=sum(s.pots_min for s in group),
-                   forced=any(s.forced for s in group))
+def _united(one: Session, two: Session) -> Session:
+    return replace(one, anchor=min(one.anchor, two.anchor), members=tuple(sorted((*one.members, *two.members))),
+                   due=(max(one.due[0], two.due[0]), min(one.due[1], two.due[1])),
+                   setup_min=one.setup_min + two.setup_min, pots_min=one.pots_min + two.pots_min,
+                   forced=one.forced or two.forced)
 
 
 def minutes(setup_min: float, pots_min: float) -> int:
@@ -206,7 +209,7 @@ def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_m
             batch.first, batch.last = max(batch.first, window.first), min(batch.last, window.last)
             batch.parts.append(window)
             batch.work_min += work
-    return [_common(batch.parts) if len(batch.parts) > 1 else batch.lead for batch in batches]
+    return [_common(batch.parts) for batch in batches]
 
 
 @dataclass
@@ -236,20 +239,20 @@ def _agree(batch: _Batch, two: Window) -> bool:
 def _common(parts: Sequence[Window]) -> Window:
     """Windows as one: the days all of them hold, the best day of the first."""
     first, last = max(p.first for p in parts), min(p.last for p in parts)
-    return replace(parts[0], first=first, last=last, ideal=min(max(parts[0].ideal, first), last),
+    lead = parts[0]
+    return replace(lead, first=first, last=last, ideal=min(max(lead.ideal, first), last),
                    members=tuple(sorted(m for part in parts for m in part.members)),
                    avoid=tuple(sorted({day for part in parts for day in part.avoid})))
 
 
 def held(found: Iterable[Window], day: int) -> int:
     """Plants whose window holds a day."""
-    return sum(len(w.members) for w in found if w.first <= day <= w.last)
+    return sum(len(w.members) for w in found if w.holds(day))
 
 
 def joint(found: Sequence[Window], day: int) -> tuple[Window, list[Window]]:
     """The windows that hold a day as one, and the others."""
-    fits = [w for w in found if w.first <= day <= w.last]
-    return _common(fits), [w for w in found if not w.first <= day <= w.last]
+    return _common([w for w in found if w.holds(day)]), [w for w in found if not w.holds(day)]
 
 
 Nominal = Mapping[Key, Mapping[int, Session]]

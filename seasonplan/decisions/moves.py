@@ -113,11 +113,10 @@ def _detail(kind: str, legs: Sequence[_Leg], targets: Sequence[str]) -> str:
 
 
 def shade_sentence(shade: ShadeAdvice, names: Sequence[str]) -> str:
-    """What to hang, over which plants, or for which hours, and until when."""
-    if shade.hours is not None:
-        return (f"{w.listed(names)}: at {shade.place} only from {shade.hours[0]} to {shade.hours[1]} "
-                f"until {w.day(shade.until)}.")
-    return f"{w.listed(names)}: {shade.percent} % shade cloth over it at {shade.place} until {w.day(shade.until)}."
+    """What to hang, over which plants, and until when; or for which hours they may stand there without it."""
+    cloth = f"{shade.percent} % shade cloth over it at {shade.place} until {w.day(shade.until)}"
+    hours = f"; without one, there from {shade.hours[0]} to {shade.hours[1]} only, else indoors" if shade.hours else ""
+    return f"{w.listed(names)}: {cloth}{hours}."
 
 
 def _label(leg: _Leg) -> str:

@@ -77,15 +77,12 @@ class StopMaker:
     def _make_stop(self, row: int, arrival: Arrival, until: int) -> Stop:
         yard, p, n = self.yard, arrival.place, arrival.day
         through = 1 - arrival.shade
-        cloth = None
-        if arrival.shade:
-            cloth = ShadeAdvice(yard.names[p], round(100 * arrival.shade), None, yard.date(until))
         allowed = allowed_clear_dli(arrival.dli)
         allowed_sun = allowed_full_sun_h(arrival.sun_h, n - int(self.rows.out[row]), self._sun_class(row))
         return Stop(yard.date(n), yard.date(until), yard.names[p], through * float(yard.clear_dli[p, n]),
                     through * float(yard.mean_dli[p, n]), float(yard.light.direct_sun_h[yard.rows[p], n]),
                     through * float(yard.full_sun_h[p, n]), arrival.dli, allowed, allowed_sun,
-                    self._why(row, arrival, until, allowed, allowed_sun), cloth)
+                    self._why(row, arrival, until, allowed, allowed_sun), self._cloth(row, arrival, until))
 
     def _why(self, row: int, arrival: Arrival, until: int, allowed: float, allowed_sun: float) -> str:
         yard, before = self.yard, arrival.before
@@ -98,8 +95,6 @@ class StopMaker:
             closes="" if before is None else self._day(self.groups.closes[group, before.place]),
             end=self._day(self.rows.end[row]), percent=round(100 * arrival.shade), until=self._day(until),
             allowed=w.light(allowed), allowed_sun=w.hours(allowed_sun))
-        if arrival.cause == "cloth":
-            lead += self._hours_instead(row, arrival)
         text = f"{lead}; {self._direct_sun(arrival)}; light {w.light(old).removesuffix(' mol')} -> {w.light(new)} a day"
         if before is None:
             waited = day > arrival.waited_from
@@ -126,15 +121,16 @@ class StopMaker:
     def _sun_class(self, row: int) -> str:
         return self.groups.first_request[self.rows.group[row]].plant.taxon.sun
 
-    def _hours_instead(self, row: int, arrival: Arrival) -> str:
-        """The hours for which a plant could stand at a place without the cloth, as an alternative."""
+    def _cloth(self, row: int, arrival: Arrival, until: int) -> ShadeAdvice | None:
+        """The cloth of an arrival, and the hours for which the plant could stand there without it."""
+        if not arrival.shade:
+            return None
         group, day = self.rows.group[row], arrival.day
         first_days = int(self.rows.out[row]) + int(light_rule().first_days) - day
         hours = hours_at(arrival.place, day, Needs(arrival.dli, arrival.sun_h, self.groups.light_high[group],
                                                    self.groups.sun_cap[group], first_days), self.yard)
-        if hours is None:
-            return ""
-        return f"; without it, there from {w.clock(hours[0])} to {w.clock(hours[1])} only and indoors for the rest"
+        return ShadeAdvice(self.yard.names[arrival.place], round(100 * arrival.shade),
+                           None if hours is None else (w.clock(hours[0]), w.clock(hours[1])), self.yard.date(until))
 
 
 def the(place: str) -> str:

@@ -131,10 +131,11 @@ class PlaceWindow:
 
 @dataclass(frozen=True)
 class ShadeAdvice:
-    """What would make a place fit: a shade cloth of so many percent, or hours out ("07:00", "09:30"), until a date."""
+    """What makes a place fit until a date: a shade cloth of so many percent; or, without one, only the hours ("07:00",
+    "09:30") there and the rest of the day indoors. hours: of the day it arrives, None where they are too few."""
 
     place: str
-    percent: int | None
+    percent: int
     hours: tuple[str, str] | None
     until: date
 

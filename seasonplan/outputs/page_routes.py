@@ -149,9 +149,8 @@ def _stop_view(stop: Stop) -> StopView:
 
 
 def shade_words(shade: ShadeAdvice | None) -> str:
-    """"Only under 50 % shade cloth until Sat 12 Jun."; empty without advice."""
+    """"Only under 50 % shade cloth until Sat 12 Jun (without one: 07:00 to 09:30)."; empty without advice."""
     if shade is None:
         return ""
-    parts = [f"under {shade.percent} % shade cloth"] if shade.percent is not None else []
-    parts += [f"from {shade.hours[0]} to {shade.hours[1]} each day"] if shade.hours else []
-    return f"Only {' and '.join(parts)} until {w.day(shade.until)}."
+    hours = f" (without one: {shade.hours[0]} to {shade.hours[1]})" if shade.hours else ""
+    return f"Only under {shade.percent} % shade cloth until {w.day(shade.until)}{hours}."

@@ -94,8 +94,13 @@ def test_where_no_cloth_is_enough_the_plant_stays_in_with_day_trips():
 
 def test_hours_out_are_told_beside_a_cloth():
     places = house(Place("porch", "outdoor"))
-    result = plan(SHADE, places, steady(places, (3, 16), (2, 8), (0, 1)))[0]
-    assert "without it, there from 07:00 to" in result.stops[0].why
+    light = steady(places, (3, 16), (2, 8), (0, 1))
+    stop = plan(SHADE, places, light)[0].stops[0]
+    spans, sun = light.sun_spans[1][(OUT - light.dates[0]).days], stop.shade.hours
+    assert spans and sun[0] == "07:00"
+    allowed = 12 / 16 * sum(until - since for since, until in spans) / light_rule().peak_over_mean
+    hours, minutes = map(int, sun[1].split(":"))
+    assert 60 * hours + minutes - 7 * 60 == allowed // 10 * 10
 
 
 def test_hours_out_begin_with_the_sun_and_stay_on_the_safe_side():

@@ -270,8 +270,8 @@ def test_shade_words():
     until = date(2027, 6, 12)
     assert shade_words(None) == ""
     assert shade_words(ShadeAdvice("step", 50, None, until)) == "Only under 50 % shade cloth until Sat 12 Jun."
-    assert shade_words(ShadeAdvice("step", None, ("07:00", "09:30"), until)) == \
-        "Only from 07:00 to 09:30 each day until Sat 12 Jun."
+    assert shade_words(ShadeAdvice("step", 50, ("07:00", "09:30"), until)) == \
+        "Only under 50 % shade cloth until Sat 12 Jun (without one: 07:00 to 09:30)."
 
 
 def large_plan(count: int) -> Plan:
