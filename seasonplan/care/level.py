@@ -191,6 +191,8 @@ class Leveller:
             self._enter(self._session(job, key, window, window.members, day))
             return ()
         left = self._spread(job, key, window, days)
+        if left and len(left) < len(window.members):
+            return self._place(job, key, replace(window, members=left))
         if not left or not job.safety:
             return left
         day = max(days, key=lambda d: (self.board.free(d), -self._cost(job, window, d)[0], -d))
@@ -239,7 +241,7 @@ class Leveller:
             return
         span = _span_text(window.first, max(window.last, window.first))
         units = self.season.rules.units
-        if window.last < window.first or not self.season.workdays_in(window.first, window.last):
+        if not self.season.workdays_in(window.first, window.last):
             why, help_ = f"none of your days falls into its time ({span})", "one more day a week for plants then"
         elif job.no_sun:
             limit = w.temperature(figure("soap_most_high_c"), units)
@@ -262,8 +264,7 @@ class Leveller:
             job.kind, members,
             f"its {w.duration(needed)} find no room from {_span_text(first, last)}: the emptiest day, {_day_text(day)},"
             f" has {w.duration(free)} left",
-            f"{w.duration(needed - free) if needed > free else w.duration(needed)} more that day, or "
-            f"{w.duration(needed)} on another day of that time"))
+            f"{w.duration(needed - free)} more that day, or {w.duration(needed)} on another day of that time"))
 
 
 def _day_text(day: int) -> str:

@@ -29,10 +29,11 @@ class Options:
     """Rows that may move on a day. rows: row numbers; here: the place each stands at (INDOORS: none yet).
 
     dli, sun_h: (rows, STEPPINGS) their states. may_move: (rows, places) light, span and pot count allow it there until
-    it can be moved again. may_stay: (rows,) the same for where it stands, as it stands. lasts: (rows, places) nothing
-    foreseeable ends it before it is worth a move for more light alone. bare: (rows,) shaded plants that can do without
-    the cloth. light: (rows, places) mean light there [mol]; prospect: the light it leads to (route_prospect). level:
-    (rows,) share of open light the descent allows, never less than indoors; 1 before it.
+    it can be moved again. may_wait: (rows,) a place would take it, if not now then once it opens within the time that
+    plants wait indoors. may_stay: (rows,) the same as may_move for where it stands, as it stands. lasts: (rows, places)
+    nothing foreseeable ends it before it is worth a move for more light alone. bare: (rows,) shaded plants that can do
+    without the cloth. light: (rows, places) mean light there [mol]; prospect: the light it leads to (route_prospect).
+    level: (rows,) share of open light the descent allows, never less than indoors; 1 before it.
     """
 
     day: int
@@ -41,6 +42,7 @@ class Options:
     dli: np.ndarray
     sun_h: np.ndarray
     may_move: np.ndarray
+    may_wait: np.ndarray
     may_stay: np.ndarray
     lasts: np.ndarray
     bare: np.ndarray
@@ -70,8 +72,10 @@ def options(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard
     worth = int(rule.worth_days)
     ahead = _from_day(yard.spells, day)
     opens, closes = groups.opens[group], groups.closes[group]
-    open_now = (opens <= day) & (groups.pots[group][:, None] <= yard.room)
-    may_move = open_now & (day + until_free[:, None] <= closes) & plants.fit(ahead, until_free)
+    fits = plants.fit(ahead, until_free) & (groups.pots[group][:, None] <= yard.room)
+    may_move = fits & (opens <= day) & (day + until_free[:, None] <= closes)
+    waits_until = np.minimum(groups.leave[group] + rule.patience_days, rows.end[picked] - rule.least_stay_days)
+    may_wait = (fits & (opens <= waits_until[:, None]) & (day < closes)).any(axis=1)
     soon = comes_in_soon(day, picked, rows, groups)
     if soon.any():
         may_move[soon] &= ~_too_late(day, picked[soon], rows, yard)
@@ -94,7 +98,7 @@ def options(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard
                        indoor_dli / max(float(yard.light.open_mean_dli[day]), 1e-6))
     soon_open = opens <= day + rule.step_days
     prospect = prospects(light, ladder(day, yard), bearable & soon_open, useful_days)
-    return Options(day, picked, here, dli, sun_h, may_move, may_stay, lasts, bare, light, prospect, level)
+    return Options(day, picked, here, dli, sun_h, may_move, may_wait, may_stay, lasts, bare, light, prospect, level)
 
 
 def comes_in_soon(day: int, picked: np.ndarray, rows: Rows, groups: Groups) -> np.ndarray:

@@ -97,8 +97,9 @@ class StopMaker:
             allowed=w.light(allowed), allowed_sun=w.hours(allowed_sun))
         text = f"{lead}; {self._direct_sun(arrival)}; light {w.light(old).removesuffix(' mol')} -> {w.light(new)} a day"
         if before is None:
-            waited = day > arrival.waited_from
-            return text + (f"; waited since {self._day(arrival.waited_from)} for a place with room" if waited else "")
+            if day > arrival.waited_from:
+                text += f"; waited since {self._day(arrival.waited_from)} for a fitting place with room"
+            return text
         return text + self._readiness(arrival, before)
 
     def _readiness(self, arrival: Arrival, before: Arrival) -> str:

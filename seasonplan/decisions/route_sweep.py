@@ -175,7 +175,7 @@ def _under_cloth(choice: Options, stuck: np.ndarray, rows: Rows, groups: Groups,
     outdoors, group = choice.outdoors[numbers], rows.group[picked]
     closing = comes_in_soon(day, picked, rows, groups)
     early = day - groups.leave[group] < light_rule().patience_days
-    waiting = ~outdoors & early & choice.may_move[numbers].any(axis=1)
+    waiting = ~outdoors & early & choice.may_wait[numbers]
     days = np.minimum(yard.next_free[day], rows.end[picked]) - day
     inside = (groups.opens[group] <= day) & (day + days[:, None] <= groups.closes[group])
     crowded = ~(inside & (room >= groups.pots[group][:, None])).any(axis=1)

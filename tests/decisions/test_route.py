@@ -149,7 +149,7 @@ def test_a_plant_waits_for_room_before_a_cloth_is_proposed():
     spans = {"porch": (OUT, BACK), "under the tree": SPANS["under the tree"]}
     first, second = plan([ask("A fig", "part-sun", spans), ask("B fig", "part-sun", spans)], places)
     assert first.stops[0].date == OUT and OUT < second.stops[0].date <= OUT + timedelta(days=14)
-    assert "waited since Sat 8 May for a place with room" in second.stops[0].why
+    assert "waited since Sat 8 May for a fitting place with room" in second.stops[0].why
 
 
 def test_a_plant_that_never_finds_room_stays_in_and_says_so():

@@ -1,7 +1,7 @@
 """Where no place fits as it is: cloths, hours out, and plants that no cloth helps."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -61,6 +61,21 @@ def test_the_place_that_needs_the_least_cloth_is_chosen():
     places = house(Place("lawn", "outdoor"), Place("porch", "outdoor"))
     result = plan(SHADE, places, steady(places, (3, 44, 16), (2, 9.1, 8), (0, 5, 1)))[0]
     assert (result.stops[0].place, result.stops[0].shade.percent) == ("porch", 30)
+
+
+@pytest.mark.parametrize(("opens_after_days", "cloths"), [(7, [None]), (14, [None]), (21, [80])])
+def test_a_darker_place_that_opens_within_two_weeks_is_waited_for(opens_after_days, cloths):
+    """The lawn would need an 80 % cloth; the hedge needs none but opens later, as a colder place does."""
+    places = house(Place("lawn", "outdoor"), Place("hedge", "outdoor"))
+    light = steady(places, (3, 44, 8), (2, 9.1, 5), (0, 5, 0.2))
+    opens = OUT + timedelta(days=opens_after_days)
+    request = RouteRequest(make_plant("Fern", taxon=SHADE), {"lawn": (OUT, BACK), "hedge": (opens, BACK)}, OUT, BACK)
+    results = routes([request], places, light, Rules())
+    assert all_faults([request], results, places, light, Rules()) == []
+    first = results[0].stops[0]
+    assert [first.shade.percent if first.shade else None] == cloths
+    assert first.date == (OUT if cloths[0] else opens)
+    assert ("waited since Sat 8 May for a fitting place" in first.why) is (cloths[0] is None)
 
 
 def test_the_cloth_comes_off_when_the_plant_is_used_to_the_light():

@@ -38,7 +38,7 @@ def finder_for(plants, places=(), rules=None, shift_c=0.0, latitude_deg=44.5, mo
 
 @pytest.mark.parametrize("allowed, run", [
     ([0, 0, 0], Edge.NEVER), ([1, 1, 1], Edge.ALL_YEAR), ([0, 1, 1, 0], (1, 2)), ([1, 1, 0, 1, 1, 1], (3, 5)),
-    ([1, 0, 1], (0, 0)),
+    ([1, 0, 1], (0, 0)), ([1, 0, 1, 1, 0], (2, 3)),
 ])
 def test_longest_run_finds_the_longest_and_the_first_of_equals(allowed, run):
     assert longest_run(np.array(allowed, dtype=bool)).run == run
@@ -201,7 +201,7 @@ def test_a_plant_waits_for_comfort_where_the_year_has_42_such_days():
     finder = finder_for([make_plant()])
     for days, waits in ((41, False), (42, True)):
         finder.climate = replace(finder.climate, mean_c=np.where(np.arange(365) < days, 14.0, 5.0))
-        assert (finder.comfort_span(15.0, 1.0) is not None) is waits
+        assert finder.comfort_span(15.0, 1.0) == (Span((0, 41)) if waits else None)
 
 
 def test_what_decides_is_what_would_be_broken_one_day_further_out(monkeypatch):
@@ -216,6 +216,9 @@ def test_what_decides_is_what_would_be_broken_one_day_further_out(monkeypatch):
     assert deciders(nights_only.window(10.0, 99.0, 0.0, "a")) == ("harm", "harm")
     freeze_only = finder_for([make_plant()], rules=Rules(year=2027, policy="carry-in", carry_in_nights=300.0))
     assert deciders(freeze_only.window(10.0, 99.0, 0.0, "a")) == ("freeze", "freeze")
+    both = finder_with_span((100, 200), monkeypatch, policy="careful")
+    monkeypatch.setattr(both, "comfort_span", lambda *_: Span((100, 200)))
+    assert deciders(both.window(10.0, 14.0, 0.0, "a")) == ("harm", "harm")
     comfort = finder_for([make_plant()], shift_c=8.0)
     assert deciders(comfort.window(10.0, 20.0, 0.0, "a")) == ("comfort", "comfort")
 
@@ -227,3 +230,19 @@ def test_no_risk_at_all_still_leaves_the_days_on_which_there_is_none(rules):
     level = finder.tables.thresholds_c.min()
     assert finder.chance(level).max() == 0.0
     assert finder.policy_spans(level, 0.0)[finder.rules.policy].run is Edge.ALL_YEAR
+
+
+def test_the_night_of_the_warmest_day_itself_counts_as_autumn():
+    finder = finder_for([make_plant()])
+    tables, k = finder.tables, finder.row(10.0)
+    warmest = list(finder.index).index(tables.turn_index)
+    assert finder.chance(10.0)[warmest] == tables.chance_before[k, tables.turn_index] > 0.0
+    assert finder.expected(10.0)[warmest] == tables.expected_before[k, tables.turn_index] > 0.0
+    assert finder.chance(10.0)[warmest - 1] == 0.0
+
+
+def test_thresholds_of_whole_degrees_fahrenheit_are_found_again_in_the_tables():
+    plants = [make_plant(harm_c=(f - 32) / 1.8) for f in range(30, 60)]
+    finder = finder_for(plants, (Place("porch", "outdoor", night_lift_c=1 / 1.8),))
+    for plant in plants:
+        assert finder.tables.thresholds_c[finder.row(plant.harm_c - 1 / 1.8)] == pytest.approx(plant.harm_c - 1 / 1.8)
