@@ -8,19 +8,10 @@ from datetime import date
 
 from seasonplan.model import LogEntry, Plant, Scenario, Step
 
-MOVE_KINDS = ("move-out", "move-in", "move")
-
-
-def move_kind(entry: LogEntry) -> str | None:
-    """The kind of move an entry records, from a plain kind or from a step's uid; None when it is no move."""
-    if entry.step in MOVE_KINDS:
-        return entry.step
-    return next((kind for kind in MOVE_KINDS if f"-{kind}-" in entry.step), None)
-
 
 def nameless_moves(log: Sequence[LogEntry]) -> list[LogEntry]:
     """Moves logged by a step's uid alone: whose they are, only the plan without them can tell."""
-    return [e for e in log if not e.plant and e.step not in MOVE_KINDS and move_kind(e) is not None]
+    return [e for e in log if not e.plant and e.move_kind not in (None, e.step)]
 
 
 def with_names(log: Sequence[LogEntry], steps: Sequence[Step]) -> tuple[LogEntry, ...]:
@@ -47,7 +38,7 @@ def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tup
     first, last = dates[0], dates[-1]
     stays = []
     for entry in scenario.log:
-        kind = move_kind(entry)
+        kind = entry.move_kind
         if kind is None or entry.plant not in ("", plant.name) or not first <= entry.date <= last:
             continue
         place = entry.place or (plant.place if kind == "move-in" else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -180,6 +181,15 @@ class LogEntry:
     place: str = ""
     note: str = ""
     line: int = 0
+
+    @property
+    def move_kind(self) -> str | None:
+        """"move-out", "move" or "move-in" where it records a move, by that word or by the step's uid; else None."""
+        move = _MOVE.fullmatch(self.step)
+        return None if move is None else move[1]
+
+
+_MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move)(?:-.*)?")
 
 
 @dataclass(frozen=True, eq=False)

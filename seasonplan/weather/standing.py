@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_right
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.model import LogEntry, Plan, Plant, PlantPlan, Step
-
-MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move)(?:-.*)?")
-"""A log entry that is a move: one of the kinds, alone or in a step's uid."""
 
 
 @dataclass(frozen=True)
@@ -60,10 +56,9 @@ def _planned(found: PlantPlan) -> list[tuple[date, int, str]]:
 def _logged_place(entry: LogEntry, step: Step | None, found: PlantPlan) -> str:
     """Where a log entry says a plant went; "" when it says nothing about this plant's place. step: the plan's step of
     that uid, if there is one."""
-    move = MOVE.fullmatch(entry.step)
-    if move is None or not _concerns(entry, step, found.plant):
+    if entry.move_kind is None or not _concerns(entry, step, found.plant):
         return ""
-    return entry.place or (found.plant.place if move[1] == "move-in" else _place_of_step(step, found))
+    return entry.place or (found.plant.place if entry.move_kind == "move-in" else _place_of_step(step, found))
 
 
 def _concerns(entry: LogEntry, step: Step | None, plant: Plant) -> bool:

@@ -5,17 +5,17 @@ from datetime import date
 from invented import make_plant, make_scenario
 
 from seasonplan.dates import planning_days
-from seasonplan.decisions.log_state import logged_stays, move_kind, nameless_moves, with_names
+from seasonplan.decisions.log_state import logged_stays, nameless_moves, with_names
 from seasonplan.model import LogEntry, Step
 
 DATES = planning_days(2027, 44.5)
 
 
 def test_kinds_are_read_from_words_and_from_ids():
-    assert move_kind(LogEntry(DATES[0], "move-in")) == "move-in"
-    assert move_kind(LogEntry(DATES[0], "2027-move-out-fig-1-0badcafe@seasonplan.invalid")) == "move-out"
-    assert move_kind(LogEntry(DATES[0], "2027-move-fig-2-0badcafe@seasonplan.invalid")) == "move"
-    assert move_kind(LogEntry(DATES[0], "leach")) is None
+    kinds = {"move-in": "move-in", "2027-move-out-fig-1-0badcafe@seasonplan.invalid": "move-out",
+             "2027-move-fig-2-0badcafe@seasonplan.invalid": "move", "leach": None,
+             "2027-leach-move-in-later-1-0badcafe@seasonplan.invalid": None}
+    assert {step: LogEntry(DATES[0], step).move_kind for step in kinds} == kinds
 
 
 def test_stays_are_this_plants_moves_of_this_year_in_order():
