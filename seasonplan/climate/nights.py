@@ -1,8 +1,9 @@
 """The night lows of a site as a random process through the year.
 
 The low of day d is mean_d + sd_d s, and s is nearly normal: a standard normal z stands behind it through a
-Cornish-Fisher expansion with a small skewness (the cold tail is longer in spring than in autumn, and longer where
-nights vary little) and lighter tails than the normal's. Behind the nights of a half-year, z = sqrt(w) y +
+Cornish-Fisher expansion with a small skewness (the cold tail is longer in spring than in autumn, in spring longer
+towards the subtropics and shorter towards the pole, and longer where nights vary little) and slightly lighter tails
+than the normal's. Behind the nights of a half-year, z = sqrt(w) y +
 sqrt(1 - w) x: y is the half-year's own departure, x passes from night to night with a fixed correlation. The numbers
 are in data/night_model.csv; `details` of a NightClimate holds them by day: "year_share" (w), "skew", each (365,), and
 "excess_kurtosis".
@@ -26,6 +27,8 @@ NORTH_MIDSUMMER, SOUTH_MIDSUMMER = 171, 354
 """Day indices of the usual solstices, 21 June and 21 December."""
 NIGHTS_FOR_SD = 75
 """Nights that a record must hold in every calendar month before its spread is used: about two and a half years."""
+LATITUDE_STEP_DEG = 10.0
+"""Skewness in spring changes with latitude over so many degrees to either side of the even one, and no further."""
 FAR_OUT = 6.0
 """Beyond so many sd the expansion is carried on in a straight line."""
 
@@ -41,7 +44,7 @@ def night_climate(normals: Normals | None, record: Record | None, site: Site) ->
     mean_c, mean_source = _station_mean(normals, lows)
     sd_c, sd_source = _station_sd(normals, lows, mean_c, site.latitude_deg)
     turn, cold = season_ends(mean_c, site.latitude_deg)
-    details = {"year_share": np.full(DAYS, fitted("year_share")), "skew": _skewness(sd_c, turn),
+    details = {"year_share": np.full(DAYS, fitted("year_share")), "skew": _skewness(sd_c, turn, site.latitude_deg),
                "excess_kurtosis": fitted("excess_kurtosis")}
     return NightClimate(mean_c + site.night_shift_c, sd_c, np.full(DAYS, fitted("lag1")), turn, cold, mean_source,
                         sd_source, details, notes_on(mean_c, sd_c, turn, cold, sd_source))
@@ -78,9 +81,15 @@ def season_ends(mean_c: np.ndarray, latitude_deg: float) -> tuple[int, int]:
     return turn, int((turn + away[np.argmin(mean_c[(turn + away) % DAYS])]) % DAYS)
 
 
-def _skewness(sd_c: np.ndarray, turn: int) -> np.ndarray:
+def _skewness(sd_c: np.ndarray, turn: int, latitude_deg: float) -> np.ndarray:
+    """(365,) skewness of the lows: by season, in spring by latitude, and by how narrow the spread is.
+
+    Cold outbreaks leave a long cold tail equatorward of the storm tracks, warm spells a long warm one poleward.
+    """
     season = np.sin(2 * np.pi * (np.arange(DAYS) - turn) / DAYS)
-    return fitted("skew_swing") * season + fitted("skew_narrow") * np.minimum(np.log(sd_c / sd_c.mean()), 0.0)
+    poleward = np.clip((abs(latitude_deg) - fitted("skew_even_latitude")) / LATITUDE_STEP_DEG, -1.0, 1.0)
+    return (fitted("skew_swing") * season + fitted("skew_poleward") * poleward * (1 - season) / 2
+            + fitted("skew_narrow") * np.minimum(np.log(sd_c / sd_c.mean()), 0.0))
 
 
 def standard_levels(climate: NightClimate, levels_c: np.ndarray) -> np.ndarray:

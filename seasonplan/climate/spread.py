@@ -26,13 +26,15 @@ WARM_C, WARM_STEP_C = 14.0, 3.0
 def given_sd(mean_c: np.ndarray, sd_c: np.ndarray) -> np.ndarray:
     """(365,) sd [°C] from given daily values (365,), as they are but smoothed, or monthly ones (12,).
 
-    Monthly values are freed of half the drift within the month ("drift_counted"), which some tables count as
-    scatter and others do not. mean_c: (365,) the normal lows.
+    A sd over all nights of a month contains the warming or cooling within the month, a sd about the normal of the
+    date does not, and twelve numbers do not tell which they are: half of that drift ("drift_counted") is taken out,
+    though no more than a small share of the variance ("drift_most"). mean_c: (365,) the normal lows.
     """
     sd_c = np.asarray(sd_c, dtype=float)
     if len(sd_c) == DAYS:
         return np.maximum(smooth_days(sd_c), LEAST_SHARE * sd_c.min())
-    free = np.sqrt(sd_c**2 - fitted("drift_counted") * np.minimum(drift_variance(mean_c), 0.5 * sd_c**2))
+    drift = np.minimum(fitted("drift_counted") * drift_variance(mean_c), fitted("drift_most") * sd_c**2)
+    free = np.sqrt(sd_c**2 - drift)
     return np.maximum(month_curve(free), LEAST_SHARE * free.min())
 
 

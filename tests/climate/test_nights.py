@@ -50,7 +50,11 @@ def test_a_monthly_spread_loses_part_of_the_months_drift():
     assert np.all(monthly <= COLD_TOWN_SD_C + 1e-9)
     assert monthly[6] == pytest.approx(COLD_TOWN_SD_C[6], rel=0.01)  # July stands still
     drift = 5.6**2 / 12  # October falls by some 5.6 °C
-    assert monthly[9] == pytest.approx(np.sqrt(COLD_TOWN_SD_C[9] ** 2 - fitted("drift_counted") * drift), rel=0.02)
+    half, most = fitted("drift_counted") * drift, fitted("drift_most")
+    narrow, wide = (month_means(night_climate(make_normals(tmin_sd_c=np.full(12, sd)), None, make_site()).sd_c)[9]
+                    for sd in (3.0, 9.0))
+    assert wide == pytest.approx(np.sqrt(81.0 - half), rel=0.002)
+    assert narrow == pytest.approx(3.0 * np.sqrt(1 - most), rel=1e-6) and narrow > np.sqrt(9.0 - half) + 0.1
 
 
 def test_a_daily_spread_is_taken_as_it_is():
@@ -129,6 +133,18 @@ def test_the_cold_tail_is_longer_in_spring_and_where_nights_vary_little():
     still_summer = np.r_[np.full(5, 5.0), 1.5, 1.5, 1.5, np.full(4, 5.0)]
     narrow = night_climate(make_normals(tmin_sd_c=still_summer), None, make_site())
     assert narrow.details["skew"][200] < skew[200] - 0.1
+
+
+def test_in_spring_the_cold_tail_is_longer_towards_the_equator():
+    skew = {lat: night_climate(make_normals(), None, make_site(latitude_deg=lat)).details["skew"]
+            for lat in (20.0, 34.0, 44.0, 49.0, 54.0, 70.0, -34.0)}
+    turn = night_climate(make_normals(), None, make_site()).turn_index
+    spring, autumn = (turn - 91) % DAYS, (turn + 91) % DAYS
+    for latitude, change in ((34.0, -0.2), (49.0, 0.1), (54.0, 0.2)):
+        assert skew[latitude][spring] - skew[44.0][spring] == pytest.approx(change, abs=1e-3)
+        assert skew[latitude][autumn] == pytest.approx(skew[44.0][autumn], abs=1e-3)
+    assert np.array_equal(skew[20.0], skew[34.0]) and np.array_equal(skew[70.0], skew[54.0])
+    assert np.array_equal(skew[-34.0], skew[34.0])
 
 
 def test_a_plain_normal_climate_has_plain_normal_chances():

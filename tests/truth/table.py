@@ -36,8 +36,11 @@ YEARS_WITH = 0.95
 NEAR_TURN_DAYS = 21
 """Closer to the turn of the year, which side a night falls on is a matter of definition."""
 MISSING_SHARE = 0.05
-SPREADS = ("daily", "month", "none")
-"""Spread given as sd about the smoothed daily mean, as plain sd over a month's nights, or not given."""
+SPREADS = ("daily", "month", "within", "none")
+"""Spread given as sd about the smoothed daily mean, as plain sd over all nights of a month, as the mean over the years
+of the sd within that month of one year, or not given."""
+FEWEST_NIGHTS = 20
+"""Nights that a month of one year needs to have a sd of its own."""
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,10 @@ def normals_of(lows: pd.Series, spread: str) -> Normals:
         return Normals(means)
     if spread == "month":
         return Normals(means, lows.groupby(month).std().to_numpy())
+    if spread == "within":
+        single = lows.groupby([lows.index.year, month]).agg(["std", "count"])
+        usable = single["std"].where(single["count"] >= FEWEST_NIGHTS)
+        return Normals(means, usable.groupby(level=1).mean().to_numpy())
     day = _year_days(lows.index)
     by_day = lows.groupby(day).mean().to_numpy()
     moving = np.convolve(np.concatenate([by_day[-15:], by_day, by_day[:15]]), np.full(31, 1 / 31), mode="valid")
@@ -162,7 +169,7 @@ def from_normals(station: str, spread: str) -> tuple[Outcome, ...]:
 
 @cache
 def across_halves(station: str, source: str) -> tuple[Outcome, ...]:
-    """Normals (source "daily", "none") or the record ("record") of every other year against the years between.
+    """Normals (source: one of SPREADS) or the record ("record") of every other year against the years between.
 
     Both halves of the years are cut at the season's ends of the whole record.
     """
@@ -207,14 +214,15 @@ def _cells(found: Sequence[Outcome]) -> list[str]:
 
 def table_rows() -> list[list[str]]:
     """One row per station and one over all; the columns are named in HEADER."""
-    sources = [(from_normals, "daily"), (from_normals, "month"), (from_normals, "none"), (across_halves, "daily"),
-               (across_halves, "record")]
+    sources = [*((from_normals, spread) for spread in SPREADS), (across_halves, "daily"), (across_halves, "record"),
+               (across_halves, "month")]
     rows = []
     for name, stations in [*((s, [s]) for s in LATITUDES), ("all", list(LATITUDES))]:
         found = [[o for s in stations for o in read(s, how)] for read, how in sources]
         years = "" if name == "all" else str(years_of(name))
-        true = [f"{100 * came_true(found[3], percent):.0f}" for percent in (5, 10, 20)]
-        rows.append([name, years, str(len(found[0]) // 2), *(cell for f in found for cell in _cells(f)), *true])
+        halves = (found[-3], found[-1])
+        true = [f"{100 * came_true(half, percent):.0f}" for half in halves for percent in (5, 10, 20)]
+        rows.append([name, years, str(len(found[0]) // 2), *(cell for f in found[:-1] for cell in _cells(f)), *true])
     return rows
 
 
@@ -225,17 +233,19 @@ def years_of(station: str) -> int:
 
 
 HEADER = ["station", "years", "dates",
-          *(f"{what} {part}" for what in ("sd", "month-sd", "no-sd", "half", "record-half")
-            for part in ("50%", "10%", "bias")), "5%", "10%", "20%"]
+          *(f"{what} {part}" for what in ("sd", "month-sd", "within-sd", "no-sd", "half", "record-half")
+            for part in ("50%", "10%", "bias")), "5%", "10%", "20%", "month 5%", "month 10%", "month 20%"]
 
 
 def main() -> None:
     rows = [HEADER, *table_rows()]
     widths = [max(len(row[c]) for row in rows) for c in range(len(HEADER))]
     print("""Mean error [days] of median and 1-in-10 dates; bias: later is +.
-sd, month-sd, no-sd: normals of all years, with sd about the day's mean, sd over the month's nights, no sd;
-half, record-half: normals with sd, or the record, of every other year against the years between;
-5 %, 10 %, 20 %: how often a chance so promised by the half's normals came true in the years between.
+sd, month-sd, within-sd, no-sd: normals of all years, with sd about the day's mean, sd over all nights of the month,
+mean over the years of the sd within the month, no sd;
+half, record-half: normals with sd about the day's mean, or the record, of every other year against the years between;
+5 %, 10 %, 20 %: how often a chance so promised by the half's normals came true in the years between, with sd about
+the day's mean and (month) with sd over all nights of the month.
 """)
     for row in rows:
         print("  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)))

@@ -8,7 +8,7 @@ percent of years; autumn: it has come by this date in pp percent of years). Type
 
 This station had no part in fitting the model, so it also shows what dates without sd are worth. It reads whole °F:
 "at or below 32 °F" is any low below 32.5 °F. Numbers of nights are asked there; dates are asked as a person would, at
-32 °F. Asked half a degree higher they are 5.0 days off instead of 3.5: the 1-in-10 dates of this valley have a shorter
+32 °F. Asked half a degree higher they are 4.7 days off instead of 3.6: the 1-in-10 dates of this valley have a shorter
 cold tail behind them than the model's.
 """
 
