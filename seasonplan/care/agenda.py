@@ -109,19 +109,16 @@ BEFORE_MOVES = frozenset(job.kind for job in REGISTRY if job.before_moves)
 _RANKS = {kind: rank for rank, kind in enumerate(all_kinds())}
 
 
-def _rank(kind: str) -> int:
-    return _RANKS.get(kind, -1)
-
-
 def _timing_order(session: Session) -> tuple:
     """Within a day: what precedes the moves and what needs shade choose their times first, the rest like with like."""
     job = session.job
-    return (session.day, not job.before_moves, not job.no_sun, job.family, _rank(job.kind), session.n, session.members)
+    return (session.day, not job.before_moves, not job.no_sun, job.family, _RANKS[job.kind], session.n, session.members)
 
 
 def _reading_order(step: Step) -> tuple:
     """By date; what comes before the moves, the rest by start; reminders and moves without a start lead."""
-    return step.date, step.kind not in BEFORE_MOVES, step.start or "", _rank(step.kind), step.uid
+    kind = step.kind
+    return step.date, kind not in BEFORE_MOVES, step.start or "", kind in _RANKS, _RANKS.get(kind), step.uid
 
 
 def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
@@ -139,8 +136,8 @@ def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
     why = joined([told.why, _sun_note(session, spot, places), _over_note(session, season)])
     keys = cautions.applying((*job.cautions, *(("heavy",) if job.carried else ())), scene.plants, spot.place)
     step = Step(_uid(session, season, plans), date.fromordinal(day),
-                None if spot.start_min is None else w.clock(spot.start_min), 0 if job.is_reminder else session.minutes,
-                job.kind, told.title, names, spot.place, told.detail, why, cautions.sentences(keys, season.rules),
+                None if spot.start_min is None else w.clock(spot.start_min), session.minutes, job.kind, told.title,
+                names, spot.place, told.detail, why, cautions.sentences(keys, season.rules),
                 tuple(map(date.fromordinal, session.due)),  # type: ignore[arg-type]
                 tuple(job.amounts(scene).items()) if job.amounts else ())
     return step, _runs_over(session, names, season)

@@ -177,7 +177,8 @@ class Leveller:
         return left
 
     def _place(self, job: Job, key: Key, window: Window) -> tuple[int, ...]:
-        """Find a day, or days, for a window's work; the plants that none has room for."""
+        """Find a day, or days, for a window's work; the plants that none has room for. What is left of work spread over
+        days is placed afresh: it may fit where the whole did not."""
         days = self._days(job, window)
         if not days:
             self._refuse_days(job, window)

@@ -44,10 +44,8 @@ EXPLAINED = Path(__file__).with_name("equivalent.csv")
 LIBRARIES = ("numpy", "pandas", "pvlib", "seasonplan")
 
 ROUTES = ("tests/decisions/test_route*.py", "tests/decisions/test_acclimation.py")
-AGENDA = ("tests/care/test_replan.py", "tests/care/test_waiting.py", "tests/care/test_jobs_*.py",
-          "tests/care/test_agenda.py")
 MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
-    "decisions/windows": (3, ("tests/decisions/test_windows.py",)),
+    "decisions/windows": (1, ("tests/decisions/test_windows.py",)),
     "decisions/waves": (1, ("tests/decisions/test_waves.py",)),
     "climate/crossings": (1, ("tests/climate/test_crossings.py",)),
     "decisions/acclimation": (20, ROUTES[::-1]),
@@ -56,7 +54,9 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
         "route_yard")},
     "care/amounts": (1, ("tests/care/test_amounts.py", "tests/truth/test_pot_volumes.py")),
     "care/lifting": (1, ("tests/care/test_lifting.py", "tests/truth/test_niosh_94_110.py")),
-    **{f"care/{module}": (8, AGENDA) for module in ("agenda", "level", "sessions")},
+    "care/sessions": (1, ("tests/care/test_sessions.py", "tests/care/test_level*.py")),
+    "care/level": (1, ("tests/care/test_level*.py", "tests/care/test_replan.py")),
+    "care/agenda": (1, ("tests/care/test_agenda.py", "tests/care/test_replan.py")),
 }
 """Module of seasonplan -> (every Nth mutant is taken, its tests with the quickest first)."""
 
