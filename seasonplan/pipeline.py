@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
@@ -23,7 +23,7 @@ from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
 from seasonplan.decisions.waves import group_days, open_spans, ready_days
 from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c, suitable_places
-from seasonplan.model import Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Scenario
+from seasonplan.model import Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Rules, Scenario
 from seasonplan.sky.daylight import daylight
 
 NO_MOVE = MoveDate(None, None, None, None, None)
@@ -73,8 +73,8 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light) -> tuple[PlantP
     requests = [RouteRequest(o.plant, o.spans, o.leave, o.back, logged_stays(scenario, o.plant, finder.dates))
                 for o in outings.values()]
     routed = dict(zip(outings, routes(requests, scenario.places, light, scenario.rules), strict=True))
-    tell = cache(reasons.moves_reason)
-    found = {name: _routed_plan(scenario, finder, outings[name], result, tell) for name, result in routed.items()}
+    ends = cache(partial(_ends, scenario, finder))
+    found = {name: _routed_plan(scenario.rules, outings[name], result, ends) for name, result in routed.items()}
     stuck = [p for p in scenario.plants if p.name not in found]
     found.update(_indoor_plans(scenario, finder, windows, stuck))
     return tuple(found[p.name] for p in scenario.plants)
@@ -111,28 +111,33 @@ def _outings(scenario: Scenario, finder: WindowFinder, windows) -> dict[str, _Ou
     return outings
 
 
-def _routed_plan(scenario: Scenario, finder: WindowFinder, outing: _Outing, result: RouteResult, tell) -> PlantPlan:
-    """tell: reasons.moves_reason, kept for plants that are alike."""
-    plant, rules = outing.plant, scenario.rules
-    if not result.stops:
-        return PlantPlan(plant, "stays-in", result.blocked or result.reason, NO_MOVE, NO_MOVE, outing.windows)
-    by_place = {w.place: w for w in outing.windows}
-    first = by_place.get(result.stops[0].place, outing.windows[0])
-    last = by_place.get(result.stops[-1].place, outing.windows[0])
-    if any(w.span is Edge.ALL_YEAR for w in outing.windows):
+def _routed_plan(rules: Rules, outing: _Outing, result: RouteResult, ends: Callable[..., _Ends]) -> PlantPlan:
+    """ends: _ends of this scenario, kept for plants that are alike."""
+    plant, windows, stops = outing.plant, outing.windows, result.stops
+    if not stops:
+        return PlantPlan(plant, "stays-in", result.blocked or result.reason, NO_MOVE, NO_MOVE, windows)
+    if any(w.span is Edge.ALL_YEAR for w in windows):
         reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
-        return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, outing.windows, result.stops)
-    out = _on_day(scenario, finder, plant, first.out, result.stops[0].date, first.place)
-    back = _on_day(scenario, finder, plant, last.back, result.stops[-1].until, last.place)
-    reason = f"{tell(plant.harm_c, plant.comfort_c, first, last, rules)} {result.reason}".strip()
-    return PlantPlan(plant, "moves", reason, out, back, outing.windows, result.stops)
+        return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, windows, stops)
+    first, last = (next((w for w in windows if w.place == stop.place), windows[0]) for stop in (stops[0], stops[-1]))
+    out, back, reason = ends(plant.harm_c, plant.comfort_c, first, last, stops[0].date, stops[-1].until)
+    return PlantPlan(plant, "moves", f"{reason} {result.reason}".strip(), out, back, windows, stops)
 
 
-def _on_day(scenario: Scenario, finder: WindowFinder, plant: Plant, move: MoveDate, day: date, place: str) -> MoveDate:
-    """A window's end moved to the day the plant really moves, with the odds of that day."""
-    lift = next(p.night_lift_c for p in scenario.places if p.name == place)
-    chance, expected = finder.odds(day, plant.harm_c, lift)
-    return replace(move, date=day, chance_of_harm=chance, expected_cold_nights=expected)
+_Ends = tuple[MoveDate, MoveDate, str]
+"""The two ends of a stay outdoors, and their reason."""
+
+
+def _ends(scenario: Scenario, finder: WindowFinder, harm_c: float, comfort_c: float, first: PlaceWindow,
+          last: PlaceWindow, out_day: date, back_day: date) -> _Ends:
+    """first, last: the windows of the places it first and last stands at; out_day, back_day: when it really moves."""
+    def on_day(move: MoveDate, day: date, place: str) -> MoveDate:
+        lift = next(p.night_lift_c for p in scenario.places if p.name == place)
+        chance, expected = finder.odds(day, harm_c, lift)
+        return replace(move, date=day, chance_of_harm=chance, expected_cold_nights=expected)
+
+    reason = reasons.moves_reason(harm_c, comfort_c, first, last, scenario.rules)
+    return on_day(first.out, out_day, first.place), on_day(last.back, back_day, last.place), reason
 
 
 def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant]) -> dict[str, PlantPlan]:

@@ -14,16 +14,19 @@ def _numbers(name: str) -> Mapping[str, float]:
     return {row["key"]: float(row["value"]) for row in table(name)}
 
 
+@cache
 def figure(key: str) -> float:
     """A figure of data/care_figures.csv, in the unit its row names."""
     return _numbers("care_figures")[key]
 
 
+@cache
 def days(key: str) -> int:
     """A whole number of days (or months) of data/care_figures.csv."""
     return int(figure(key))
 
 
+@cache
 def pot_figure(key: str) -> float:
     """A figure of data/pot_figures.csv, in the unit its row names."""
     return _numbers("pot_figures")[key]
@@ -37,7 +40,7 @@ def words(use: str) -> tuple[str, ...]:
 
 def mentions(text: str, use: str) -> bool:
     """Whether one of those words stands in somebody's text, upper or lower case alike."""
-    return _pattern(use).search(text.lower()) is not None
+    return bool(text) and _pattern(use).search(text.lower()) is not None
 
 
 @cache

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import Literal
 
@@ -164,9 +164,11 @@ class Scene:
     @cached_property
     def stands(self) -> list[tuple[str, int]]:
         """(place, pots that stand there when the job is done), most pots first."""
-        counts: Counter[str] = Counter()
+        when = date.fromordinal(self.day - self.job.before_moves)
+        counts: dict[str, int] = {}
         for plan in self.plans:
-            counts[place_on(plan, self.day - self.job.before_moves)] += plan.plant.count
+            place = place_on(plan, when)
+            counts[place] = counts.get(place, 0) + plan.plant.count
         return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
 
     def names(self, plants: Iterable[Plant]) -> str:

@@ -163,12 +163,12 @@ def _at_place(entry: LogEntry, plans: Sequence[PlantPlan], day: int) -> list[str
     """The plant an entry names, else those that stand at its place that day, else all."""
     if entry.plant:
         return [entry.plant]
-    return [p.plant.name for p in plans if not entry.place or entry.place == place_on(p, day)]
-
-
-def place_on(plan: PlantPlan, day: int) -> str:
-    """Where a plant stands on a day by its plan: a stop of its route, else its indoor place."""
     when = date.fromordinal(day)
+    return [p.plant.name for p in plans if not entry.place or entry.place == place_on(p, when)]
+
+
+def place_on(plan: PlantPlan, when: date) -> str:
+    """Where a plant stands on a day by its plan: a stop of its route, else its indoor place."""
     for stop in plan.route:
         if stop.date <= when < stop.until:
             return stop.place

@@ -5,7 +5,7 @@ Plants are positions in plants.csv order; days are whole numbers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from seasonplan.care.cases import Case
@@ -135,41 +135,43 @@ def collect(jobs: Sequence[Job], cases: Sequence[Case]) -> tuple[dict[Key, list[
 def windows(needs: Iterable[Need], season: Season, ledger: Ledger, without: Iterable[int]) -> list[Window]:
     """Windows of one kind and occurrence, clipped to the year, equal ones as one; plants in `without` are left out."""
     without = frozenset(without)
-    found: dict[Window, list[int]] = {}
+    found: dict[tuple, list[int]] = {}
     for need in needs:
-        members = need.case.members
+        members: Sequence[int] = need.case.members
         if without:
-            members = tuple(m for m in members if m not in without)
-        if members:
-            for window, plants in _resolved(need, members, season, ledger):
+            members = [m for m in members if m not in without]
+        for span, plants in _spans(need.due, members, ledger):
+            window = _window(need, span, season)
+            if window is not None:
                 found.setdefault(window, []).extend(plants)
-    return [replace(window, members=tuple(sorted(plants))) for window, plants in found.items()]
+    return [Window(first, last, ideal, tuple(sorted(plants)), *rest)
+            for (first, last, ideal, *rest), plants in found.items()]
 
 
-_Found = Iterator[tuple[Window, tuple[int, ...]]]
-"""Windows that name no plants yet, and their plants."""
+Span = tuple[int, int, int]
+"""(first, last, ideal) day."""
 
 
-def _resolved(need: Need, members: tuple[int, ...], season: Season, ledger: Ledger) -> _Found:
-    """Windows after what must come before, one for each set of plants with the same days."""
-    due = need.due
+def _spans(due: Due, members: Sequence[int], ledger: Ledger) -> Iterable[tuple[Span, Sequence[int]]]:
+    """The days of plants after what must come before, one for each set of plants with the same days."""
     if not due.after:
-        yield from _window(need, members, (due.first, due.last, due.ideal), season)
-        return
-    groups: dict[tuple[int, int, int], list[int]] = {}
+        return [((due.first, due.last, due.ideal), members)] if members else []
+    before = [ledger.get((after.kind, after.n), {}) for after in due.after]
+    alike: dict[tuple, list[int]] = {}
     for member in members:
-        span = _span(due, member, ledger)
+        alike.setdefault(tuple([days.get(member) for days in before]), []).append(member)
+    groups: dict[Span, list[int]] = {}
+    for days_before, plants in alike.items():
+        span = _span(due, days_before)
         if span is not None:
-            groups.setdefault(span, []).append(member)
-    for span, group in groups.items():
-        yield from _window(need, tuple(group), span, season)
+            groups.setdefault(span, []).extend(plants)
+    return groups.items()
 
 
-def _span(due: Due, member: int, ledger: Ledger) -> tuple[int, int, int] | None:
-    """(first, last, ideal) for a plant, given the days of what comes before; None where that is needed and missing."""
+def _span(due: Due, before: Sequence[int | None]) -> Span | None:
+    """The days of a plant, given the days of what comes before it; None where that is needed and missing."""
     first, last, ideal = due.first, due.last, due.ideal
-    for after in due.after:
-        day = ledger.get((after.kind, after.n), {}).get(member)
+    for after, day in zip(due.after, before, strict=True):
         if day is None:
             if after.needed:
                 return None
@@ -182,18 +184,18 @@ def _span(due: Due, member: int, ledger: Ledger) -> tuple[int, int, int] | None:
     return first, last, ideal
 
 
-def _window(need: Need, members: tuple[int, ...], span: tuple[int, int, int], season: Season) -> _Found:
+def _window(need: Need, span: Span, season: Season) -> tuple | None:
+    """The fields of a window but its members; None where it lies outside the year and may be left out."""
     due = need.due
     first, last = max(span[0], season.first), min(span[1], season.last)
     if span[0] > season.last:
-        return
+        return None
     if span[1] < season.first:
         if not need.job.safety:
-            return
+            return None
         last = first + SAFETY_WEEK
     ideal = min(max(span[2], first), max(last, first))
-    yield Window(first, last, ideal, (), due.exact, due.warm, due.optional, not need.case.outdoors(ideal),
-                 due.avoid), members
+    return first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid
 
 
 def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:
