@@ -89,7 +89,7 @@ def options(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard
     bare = np.zeros(len(picked), dtype=bool)
     if shaded.size:
         may_stay[shaded] = stays[shaded] & _fit_under_cloth(plants, shaded, here, shade, until_move, day, yard)
-        bare[shaded] = (lasts[at] | may_move[at] & ~may_stay)[shaded]
+        bare[shaded] = lasts[at][shaded]
     light = np.broadcast_to(yard.mean_dli[:, day], may_move.shape).copy()
     covered = outdoors & (shade > 0) & ~bare
     light[at] = np.where(covered, light[at] * (1 - shade), light[at])

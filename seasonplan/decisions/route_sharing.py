@@ -73,7 +73,7 @@ def _settled(given: np.ndarray, choices: np.ndarray, claim: np.ndarray, wishes: 
     after = np.full(given.shape, nowhere)
     np.put_along_axis(after, choices[:, :-1], choices[:, 1:], axis=1)
     held, following, pots = given.T.tolist(), after.T.tolist(), wishes.pots.tolist()
-    free = [*(room - wishes.pots @ given[:, :nowhere]).tolist(), 0]
+    free = (room - wishes.pots @ given[:, :nowhere]).tolist()
     queues: dict[int, _Queue] = {}
     over = [place for place in range(nowhere) if free[place] < 0]
     while over:

@@ -36,9 +36,9 @@ WORTH_SHOWING = 0.005
 DAY, TEXT = Column("", fixed=True), Column("")
 
 
-def plan_summary(plan: Plan, colour: bool = False, width: int = WIDTH, files: Sequence[str] = ()) -> str:
+def plan_summary(plan: Plan, colour: bool = False, width: int = WIDTH) -> str:
     """A plan on one sheet: alerts, what to do next, moves, who stays, days of work, shopping, the trade between the
-    policies, what did not fit, what was assumed, and where the files are."""
+    policies, what did not fit, and what was assumed."""
     sheet = Sheet()
     across = f"/{(plan.year + 1) % 100:02d}" if is_south(plan.site.latitude_deg) else ""
     sheet.heading(f"{plan.site.name}, season of {plan.year}{across}")
@@ -53,7 +53,6 @@ def plan_summary(plan: Plan, colour: bool = False, width: int = WIDTH, files: Se
     _bullets(sheet, "Did not fit, or makes a day run over",
              [f"{_kind(job.kind)} of {_names(job.plants)}: {job.reason} {job.remedy}" for job in plan.skipped])
     _bullets(sheet, "Assumed", plan.assumptions)
-    _bullets(sheet, "Files", files)
     return sheet.text(colour, width)
 
 
@@ -191,15 +190,8 @@ def _shopping(sheet: Sheet, items: Sequence[ShoppingItem], units: str) -> None:
         return
     sheet.heading("To buy or have at hand")
     sheet.table((Column("Amount", figures=True), Column("What"), Column("By", fixed=True), Column("Note")),
-                [(_amount(item, units), item.item, w.day(item.needed_by), item.note) for item in items])
-
-
-def _amount(item: ShoppingItem, units: str) -> str:
-    if item.unit in ("L", "mL"):
-        return w.volume(item.amount if item.unit == "L" else item.amount / 1000, units)
-    if item.unit == "kg":
-        return w.weight(item.amount, units)
-    return w.counted(item.amount, item.unit.removesuffix("s"))
+                [(w.amount(item.amount, item.unit, units), item.item, w.day(item.needed_by), item.note)
+                 for item in items])
 
 
 def _trade(sheet: Sheet, plan: Plan) -> None:

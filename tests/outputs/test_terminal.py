@@ -38,7 +38,7 @@ PLAN = make_plan()
 CLIMATE = make_night_climate()
 TABLES = make_tables(CLIMATE, (-40.0, 0.0, 10.0, 40.0))
 HEADINGS = ["Alerts", "Next", "Moves to come", "Not moving", "Days of work", "To buy or have at hand",
-            "Careful or carry-in", "Did not fit, or makes a day run over", "Assumed", "Files"]
+            "Careful or carry-in", "Did not fit, or makes a day run over", "Assumed"]
 
 
 def section(text: str, heading: str) -> str:
@@ -57,7 +57,7 @@ def report_of(*alerts, outlook=()):
 OUTLOOK = tuple(OutlookNight(date(2027, 5, 11) + timedelta(days=n), "lawn", 10.0, 6.0, 2.5, chance, 0.0, n < 5)
                 for n, chance in enumerate((0.1, 0.3, 0.2, 0.4, 0.8, *[0.05] * 25)))
 OUTPUTS = {
-    "plan": lambda **how: plan_summary(PLAN, files=("garden/out/calendar.ics",), **how),
+    "plan": lambda **how: plan_summary(PLAN, **how),
     "check": lambda **how: check_text(make_scenario(assumptions=("A zone was assumed.",)), "garden", **how),
     "watch": lambda **how: watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "metric", **how),
     "nights": lambda **how: nights_table(PLAN.scenario, CLIMATE, TABLES, replace(TABLES, source="record"), **how),
@@ -84,12 +84,11 @@ def test_colour_only_where_asked_and_never_the_only_sign(output):
 
 
 def test_summary_has_dates_first_then_the_rest():
-    text = plan_summary(PLAN, files=("garden/out/calendar.ics",))
+    text = plan_summary(PLAN)
     lines = text.split("\n")
     assert lines[0] == "Invented town, season of 2027"
     assert lines[1].startswith("12 plants in 21 pots: 9 move out and back, 1 stays in")
     assert [line for line in lines if line in HEADINGS] == HEADINGS
-    assert lines[-1] == "-  garden/out/calendar.ics"
 
 
 def test_summary_says_what_is_next_and_how_to_note_it():
