@@ -150,6 +150,14 @@ class _Plants:
                        self.gentle_days[picked])
 
 
+def plants_of(choice: Options, picked: np.ndarray, rows: Rows, groups: Groups) -> _Plants:
+    """The plants at some positions of `choice`, as they were on its day."""
+    row = choice.rows[picked]
+    group, out = rows.group[row], np.where(choice.outdoors[picked], rows.out[row], choice.day)
+    return _Plants(choice.dli[picked], choice.sun_h[picked], groups.light_high[group], groups.sun_cap[group],
+                   out + int(light_rule().first_days) - choice.day)
+
+
 def _from_day(spells: Spell, day: int) -> Spell:
     """(places, days + 1) the spells that begin on one day."""
     return Spell(spells.least_dli[:, day], spells.least_sun_h[:, day], spells.gain_dli[:, day],
@@ -197,13 +205,16 @@ def _use(light: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
 def _rising_score(choice: Options, stay: np.ndarray, groups: Groups, group: np.ndarray,
                   shade: np.ndarray) -> np.ndarray:
     """The brightest prospect first, the brightest light of equals, but a place that promises hardly more, or not for
-    long, comes behind staying. A plant under a cloth prefers any place that lasts without one."""
+    long, comes behind staying. A plant under a cloth prefers any place that lasts without one, unless it would get
+    clearly less light there than under the cloth, and less than it needs."""
     rule = light_rule()
     at = np.arange(len(choice.rows)), np.maximum(choice.here, 0)
     needy = choice.light[at] < groups.light_low[group]
     wanted = choice.prospect[at] * (1 + np.where(needy, rule.little_gain_needy, rule.little_gain))
     covered = (shade > 0) & ~choice.bare
-    better = choice.lasts & ((choice.prospect >= wanted[:, None]) | covered[:, None]) & choice.outdoors[:, None]
+    enough = np.minimum(groups.light_low[group], (1 - rule.little_gain) * choice.light[at])
+    uncovered = covered[:, None] & (choice.light >= enough[:, None])
+    better = choice.lasts & ((choice.prospect >= wanted[:, None]) | uncovered) & choice.outdoors[:, None]
     return choice.prospect + 0.001 * choice.light + TIER * np.where(stay, 1, np.where(better, 2, 0))
 
 

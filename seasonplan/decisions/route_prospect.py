@@ -18,12 +18,17 @@ MOST_STEPS = 4
 
 def ladder(day: int, yard: Yard) -> np.ndarray:
     """(places, places) whether a plant settled at the first place is ready for the second, by the light of that day."""
-    rule = light_rule()
     clear, mean, sun = yard.clear_dli[:, day], yard.mean_dli[:, day], yard.full_sun_h[:, day]
-    used_dli, used_sun = rule.settled_share * mean[:, None], rule.settled_share * sun[:, None]
-    spare = 1 - rule.margin
-    return (clear <= np.maximum(spare * rule.step_ratio * used_dli, rule.floor_dli)) \
-        & (sun <= spare * np.maximum(used_sun + rule.sun_step_h, rule.sun_ratio * used_sun))
+    return ready_from(mean[:, None], sun[:, None], clear, sun)
+
+
+def ready_from(mean_dli: np.ndarray, full_sun_h: np.ndarray, next_clear_dli: np.ndarray,
+               next_full_sun_h: np.ndarray) -> np.ndarray:
+    """Whether a plant that is settled in some light is ready for other light; arrays that broadcast together."""
+    rule = light_rule()
+    used_dli, used_sun, spare = rule.settled_share * mean_dli, rule.settled_share * full_sun_h, 1 - rule.margin
+    return (next_clear_dli <= np.maximum(spare * rule.step_ratio * used_dli, rule.floor_dli)) \
+        & (next_full_sun_h <= spare * np.maximum(used_sun + rule.sun_step_h, rule.sun_ratio * used_sun))
 
 
 def prospects(light: np.ndarray, steps: np.ndarray, bearable: np.ndarray, days_left: np.ndarray) -> np.ndarray:

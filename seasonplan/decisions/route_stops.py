@@ -31,6 +31,8 @@ WHY = {
     "descent": "runs the light down before it comes in on {end}",
     "descent-short": "runs the light down before it comes in on {end}; no shadier place has room",
     "cloth": "no place with room fits as it is; {percent} % shade cloth here until {until} makes this one fit",
+    "cloth-step": "a step on the way to more light than it gets at the {before}: {percent} % shade cloth here until "
+                  "{until}",
     "cloth-off": "used to this light by now: the cloth comes off",
     "no-cloth": "stands here without a shade cloth",
     "logged": "stands here by the log",

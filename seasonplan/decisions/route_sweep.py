@@ -12,6 +12,7 @@ from seasonplan.decisions.route_choice import Options, comes_in_soon, holds, opt
 from seasonplan.decisions.route_rows import GONE_IN, INDOORS, NEVER, Arrival, Groups, Rows
 from seasonplan.decisions.route_shade import Needs, best_cloth, cloth_spells
 from seasonplan.decisions.route_sharing import Shares, Wishes, share_out
+from seasonplan.decisions.route_step import cloth_steps, wanting
 from seasonplan.decisions.route_yard import HORIZON_DAYS, Yard
 
 KEEPS = 100.0
@@ -84,6 +85,11 @@ def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:
     stuck = _apply(choice, shares, rows, groups, yard)
     if stuck.size:
         _under_cloth(choice, stuck, rows, groups, yard)
+    needy = wanting(choice, rows, groups)
+    if needy.size:
+        room = _free_room(day, rows, groups, yard, np.ones(len(rows.place), dtype=bool))
+        for n, row, place, shade in cloth_steps(choice, needy, room, rows, groups, yard):
+            _move(n, row, place, shade, "cloth-step", choice, rows, groups)
 
 
 def _share_safely(wanted: Wishes, may_stay: np.ndarray, room: np.ndarray) -> Shares:
@@ -149,14 +155,14 @@ def _causes(moves: np.ndarray, choice: Options, groups: Groups, rows: Rows, yard
     new, old = (each, place), (each, here)
     darker = light[new] < light[old]
     down = (choice.level[n] < 1) & darker
-    aside = choice.may_move[n] & (light > light[new][:, None]) & (prospect <= prospect[new][:, None])
+    aside = choice.may_move[n] & (light > light[new][:, None]) & (prospect < prospect[new][:, None])
     passes_brighter = aside.any(axis=1)
     leaves_by = groups.closes[rows.group[row], here]
     inside, may_stay = here == INDOORS, choice.may_stay[n]
     return np.select(
         [inside & passes_brighter, inside, place == here,
          down & (yard.share[place, choice.day] <= choice.level[n] + SLACK), down, rows.shade[row] > 0,
-         may_stay & (~choice.lasts[n, place] | (prospect[new] < prospect[old])), may_stay & (darker | passes_brighter),
+         may_stay & (~choice.lasts[n, place] | (prospect[new] <= prospect[old])), may_stay & (darker | passes_brighter),
          may_stay, leaves_by < np.minimum(yard.next_move[choice.day], rows.end[row])],
         ["first-step", "first", "cloth-off", "descent", "descent-short", "no-cloth", "gives-way", "step", "brighter",
          "closing"], "too-bright").tolist()

@@ -149,7 +149,7 @@ def test_a_stepping_cloth_fits_now_and_leads_to_the_open():
 
 def test_a_plant_left_in_too_little_light_is_told_which_cloth_would_be_the_step_it_lacks():
     places = house(Place("porch", "outdoor"), Place("east steps", "outdoor"))
-    light = steady(places, (3, 12, 30), (2, 10, 22), (0, 1.2, 4))
+    light = steady(places, (3, 14, 30), (4, 11, 22), (0, 1.2, 4))
     result = plan(make_taxon(sun="sun", light_low_mol=18.0, light_high_mol=50.0), places, light)[0]
     assert {stop.place for stop in result.stops} == {"porch"}
     assert "The east steps under 30 % shade cloth" in result.reason and "leaf_shade = 0.7" in result.reason

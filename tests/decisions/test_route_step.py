@@ -1,0 +1,92 @@
+"""A shade cloth as a step to more light, for a plant that would starve in the shade."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+from invented import make_daylight, make_plant, make_taxon
+from plain_route import all_faults
+
+from seasonplan.decisions.route import RouteRequest, routes
+from seasonplan.model import Place, Rules
+
+OUT, BACK = date(2027, 5, 8), date(2027, 9, 18)
+OLIVE = make_taxon(sun="sun", light_low_mol=18.0, light_high_mol=50.0)
+HOUSE = (Place("south window", "indoor"), Place("porch", "outdoor"), Place("steps", "outdoor"))
+LIGHT = {"clear": (3, 10, 32), "mean": (3, 8, 24), "sun": (0, 0.8, 3.6)}
+"""Porch: 8 of the 18 mol an olive needs. The steps' 32 clear mol pass 3.5 * 8 = 28 and their 3.6 hours of full sun pass
+0.8 + 2; under a 30 % cloth they give 22 mol and 2.5 hours."""
+
+
+def plan(places=HOUSE, light=None, names=("Olive",), back=BACK, taxon=OLIVE, spans=None):
+    values = LIGHT | (light or {})
+    days = make_daylight(places)
+    ones = np.ones(len(days.dates))
+    clear, mean, sun = (np.array(values[key])[:, None] * ones for key in ("clear", "mean", "sun"))
+    days = replace(days, clear_dli=clear, mean_dli=mean, full_sun_h=sun, open_clear_dli=60 * ones,
+                   open_mean_dli=40 * ones)
+    spans = spans or {"porch": (OUT, back), "steps": (OUT, back)}
+    requests = [RouteRequest(make_plant(name, taxon=taxon), spans, OUT, back) for name in names]
+    results = routes(requests, places, days, Rules())
+    assert all_faults(requests, results, places, days, Rules()) == []
+    return [[(s.date, s.place, s.shade.percent if s.shade else None) for s in r.stops] for r in results], results
+
+
+def test_a_starving_plant_steps_up_under_a_cloth_after_two_weeks_and_stands_without_it_a_week_later():
+    (stops,), (result,) = plan()
+    two_weeks, three = OUT + timedelta(days=14), OUT + timedelta(days=21)
+    assert stops[:3] == [(OUT, "porch", None), (two_weeks, "steps", 30), (three, "steps", None)]
+    assert result.stops[1].why.startswith("a step on the way to more light than it gets at the porch: 30 % shade cloth "
+                                          "here until Sat 29 May")
+    assert "the cloth comes off" in result.stops[2].why and result.reason == ""
+
+
+def test_the_cloth_is_thick_enough_for_the_first_day():
+    """0.8 + 2 hours less the plan's margin are allowed: 30 % off 4 hours leaves 2.8, 40 % leaves 2.4."""
+    (stops,), _ = plan(light={"sun": (0, 0.8, 4)})
+    assert stops[1][1:] == ("steps", 40)
+
+
+@pytest.mark.parametrize(("porch_mol", "steps"), [(10.7, {30}), (10.9, set())])
+def test_a_plant_with_six_tenths_of_its_need_waits_without_a_cloth(porch_mol, steps):
+    """0.6 * 18 = 10.8 mol. The steps' 38 clear mol pass 3.5 times either."""
+    (stops,), _ = plan(light={"mean": (3, porch_mol, 29), "clear": (3, 11, 38)})
+    assert {cloth for _, _, cloth in stops if cloth} == steps
+
+
+def test_no_cloth_that_never_could_come_off():
+    """Even used to 0.7 * 12 mol of mean light the plant could not stand in 32 clear ones: the cloth would only stay."""
+    (stops,), _ = plan(light={"mean": (3, 7, 12)})
+    assert {place for _, place, _ in stops} == {"porch"}
+
+
+def test_no_cloth_where_the_open_place_is_more_than_the_plant_ever_takes():
+    (stops,), _ = plan(taxon=replace(OLIVE, light_high_mol=23.9))
+    assert {place for _, place, _ in stops} == {"porch"}
+
+
+def test_no_step_for_the_last_weeks():
+    """Four weeks and the descent must be left: a week to step and three to gain by it."""
+    enough, too_few = OUT + timedelta(days=14 + 28 + 14), OUT + timedelta(days=14 + 28 + 7)
+    assert [any(cloth for *_, cloth in plan(back=back)[0][0]) for back in (enough, too_few)] == [True, False]
+
+
+def test_a_place_about_to_close_is_no_step():
+    closes = {"porch": (OUT, BACK), "steps": (OUT, OUT + timedelta(days=14 + 27))}
+    (stops,), _ = plan(spans=closes)
+    assert {place for _, place, _ in stops} == {"porch"}
+
+
+def test_the_room_decides_how_many_step_and_the_others_wait_for_it():
+    places = (*HOUSE[:2], Place("steps", "outdoor", room_for=2))
+    found, _ = plan(places, names=("Olive 1", "Olive 2", "Olive 3"))
+    stepped = [any(place == "steps" for _, place, _ in stops) for stops in found]
+    assert stepped == [True, True, False]
+
+
+def test_the_thinnest_cloth_at_the_brightest_place_it_leads_to():
+    places = (*HOUSE, Place("bed", "outdoor"))
+    light = {"clear": (3, 10, 32, 36), "mean": (3, 8, 24, 27), "sun": (0, 0.8, 3.6, 3.6)}
+    (stops,), _ = plan(places, light, spans={name: (OUT, BACK) for name in ("porch", "steps", "bed")})
+    assert stops[1][1:] == ("bed", 30)
