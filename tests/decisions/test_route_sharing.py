@@ -46,6 +46,72 @@ def test_pots_of_a_plant_stay_together():
     assert shares.given[:, 0].tolist() == [0, 1] and shares.left.tolist() == [1, 0]
 
 
+def test_a_plant_too_large_for_what_is_left_is_no_claimant():
+    """Two pots do not fit beside each other where one is left: the plant asks for its second choice at once."""
+    shares = share_out(make_wishes([[9.0, 2.0], [3.0, 2.0]], pots=[2, 1]), np.array([1, 2]))
+    assert shares.given.tolist() == [[0, 1], [1, 0]]
+    assert share_out(make_wishes([[9.0]], pots=[2]), np.array([2])).given.tolist() == [[1]]
+
+
+def test_room_is_filled_to_the_last_pot_and_nobody_is_sent_away_from_a_place_that_is_just_full():
+    shares = share_out(make_wishes([[5.0, 1.0], [4.0, 1.0]], size=[2, 1], pots=[2, 3]), np.array([7, 0]))
+    assert shares.given.tolist() == [[2, 0], [1, 0]] and not shares.left.any()
+
+
+def test_as_many_plants_give_way_as_pots_are_too_many_and_no_more():
+    """Seven plants of two pots on five: two stay (four pots), five go, of which three find room for six pots."""
+    shares = share_out(make_wishes([[5.0, 1.0]], size=[7], pots=[2]), np.array([5, 6]))
+    assert shares.given.tolist() == [[2, 3]] and shares.left.tolist() == [2]
+
+
+def test_the_odd_spot_left_by_plants_of_two_pots_is_free_for_one_of_one_pot():
+    """Three plants of two pots ask for five pots of room: two stay, and a plant from the full bed finds the fifth."""
+    shares = share_out(make_wishes([[0.0, 5.0], [4.0, 3.0]], size=[3, 2], pots=[2, 1]), np.array([1, 5]))
+    assert shares.given.tolist() == [[0, 2], [1, 1]] and shares.left.tolist() == [1, 0]
+
+
+def test_who_is_pushed_out_pushes_on():
+    """A wins the porch from B, B wins the bed from C, and C takes the lawn."""
+    shares = share_out(make_wishes([[9.0, 1.0, 0.0], [9.0, 8.0, 1.0], [0.0, 5.0, 4.5]], size=[1, 1, 1]),
+                       np.array([1, 1, 9]))
+    assert shares.given.tolist() == [[1, 0, 0], [0, 1, 0], [0, 0, 1]]
+
+
+def test_a_plant_that_comes_back_to_a_full_place_may_be_sent_on_again():
+    """B is sent from the porch to the bed, where C has the better claim, and ends on the lawn with the rest of its
+    row; D, who came to the bed as first choice with the least claim, leaves it before B does."""
+    wishes = make_wishes([[9.0, 1.0, 0.0], [7.0, 5.0, 3.0], [0.0, 9.0, 0.5], [0.0, 4.0, 3.5]], size=[2, 3, 1, 1])
+    shares = share_out(wishes, np.array([2, 2, 9]))
+    assert shares.given.tolist() == [[2, 0, 0], [0, 1, 2], [0, 1, 0], [0, 0, 1]]
+
+
+def test_a_claim_counts_the_bonus_of_the_place_and_the_waiting_of_the_plant():
+    def first_place(**more):
+        return share_out(make_wishes([[5.0, 4.0], [5.0, 3.9]], **more), np.array([1, 9])).given[:, 0].tolist()
+
+    assert first_place() == [0, 1] and first_place(claim=[0.2, 0.0]) == [1, 0]
+    assert first_place(bonus=[[0.2, 0.0], [0.0, 0.0]]) == [1, 0]
+    assert first_place(bonus=[[0.0, 0.2], [0.0, 0.0]]) == [0, 1]
+
+
+def test_claims_that_differ_by_rounding_only_are_equal():
+    """0.1 + 0.2 is not 0.3 to a computer; the plant that comes first by name gets the place."""
+    wishes = make_wishes([[0.3], [0.1 + 0.2]], tie=[0, 1])
+    assert share_out(wishes, np.array([1])).given[:, 0].tolist() == [1, 0]
+    wishes = make_wishes([[0.3], [0.300001]], tie=[0, 1])
+    assert share_out(wishes, np.array([1])).given[:, 0].tolist() == [0, 1]
+
+
+def test_without_room_anywhere_a_plant_loses_what_it_has_without_a_place():
+    """Both would use the porch alike, but A lacks everything indoors and B hardly anything."""
+    shares = share_out(make_wishes([[5.0], [5.0]], without=[4.0, 0.0]), np.array([1]))
+    assert shares.given[:, 0].tolist() == [0, 1]
+
+
+def test_of_equal_scores_the_first_place_is_preferred():
+    assert share_out(make_wishes([[5.0, 5.0, 5.0]]), np.array([9, 9, 9])).given.tolist() == [[1, 0, 0]]
+
+
 def test_no_places_at_all_leave_everybody_without():
     assert share_out(make_wishes(np.zeros((2, 0)), size=[1, 4]), np.array([], dtype=int)).left.tolist() == [1, 4]
 

@@ -43,15 +43,21 @@ ROOT = Path(__file__).parent.parent.parent
 EXPLAINED = Path(__file__).with_name("equivalent.csv")
 LIBRARIES = ("numpy", "pandas", "pvlib", "seasonplan")
 
-ROUTES = ("tests/decisions/test_route*.py", "tests/decisions/test_acclimation.py")
 MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/windows": (1, ("tests/decisions/test_windows.py",)),
     "decisions/waves": (1, ("tests/decisions/test_waves.py",)),
     "climate/crossings": (1, ("tests/climate/test_crossings.py",)),
-    "decisions/acclimation": (20, ROUTES[::-1]),
-    **{f"decisions/{module}": (40, ROUTES) for module in (
-        "route", "route_choice", "route_rows", "route_shade", "route_sharing", "route_stops", "route_sweep",
-        "route_yard")},
+    "decisions/acclimation": (1, ("tests/decisions/test_acclimation.py",)),
+    "decisions/route": (1, ("tests/decisions/test_route.py",)),
+    "decisions/route_choice": (1, ("tests/decisions/test_route_choice.py",)),
+    "decisions/route_prospect": (1, ("tests/decisions/test_route_prospect.py",)),
+    "decisions/route_reasons": (1, ("tests/decisions/test_route_reasons.py",)),
+    "decisions/route_rows": (1, ("tests/decisions/test_route_rows.py",)),
+    "decisions/route_shade": (1, ("tests/decisions/test_route_shade*.py",)),
+    "decisions/route_sharing": (1, ("tests/decisions/test_route_sharing.py",)),
+    "decisions/route_stops": (1, ("tests/decisions/test_route_reasons.py", "tests/decisions/test_route_words.py")),
+    "decisions/route_sweep": (1, tuple(f"tests/decisions/test_route{name}.py" for name in ("_sweep", "", "_log"))),
+    "decisions/route_yard": (1, ("tests/decisions/test_route_yard.py",)),
     "care/amounts": (1, ("tests/care/test_amounts.py", "tests/truth/test_pot_volumes.py")),
     "care/lifting": (1, ("tests/care/test_lifting.py", "tests/truth/test_niosh_94_110.py")),
     "care/sessions": (1, ("tests/care/test_sessions.py", "tests/care/test_level*.py")),
