@@ -33,6 +33,7 @@ WHY = {
     "cloth": "no place with room fits as it is; {percent} % shade cloth here until {until} makes this one fit",
     "cloth-step": "a step on the way to more light than it gets at the {before}: {percent} % shade cloth here until "
                   "{until}",
+    "cloth-thinner": "used to more light by now: a thinner shade cloth, {percent} %, until {until}",
     "cloth-off": "used to this light by now: the cloth comes off",
     "no-cloth": "stands here without a shade cloth",
     "logged": "stands here by the log",

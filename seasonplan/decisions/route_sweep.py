@@ -89,7 +89,8 @@ def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:
     if needy.size:
         room = _free_room(day, rows, groups, yard, np.ones(len(rows.place), dtype=bool))
         for n, row, place, shade in cloth_steps(choice, needy, room, rows, groups, yard):
-            _move(n, row, place, shade, "cloth-step", choice, rows, groups)
+            cause = "cloth-thinner" if place == rows.place[row] else "cloth-step"
+            _move(n, row, place, shade, cause, choice, rows, groups)
 
 
 def _share_safely(wanted: Wishes, may_stay: np.ndarray, room: np.ndarray) -> Shares:

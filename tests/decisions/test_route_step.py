@@ -90,3 +90,29 @@ def test_the_thinnest_cloth_at_the_brightest_place_it_leads_to():
     light = {"clear": (3, 10, 32, 36), "mean": (3, 8, 24, 27), "sun": (0, 0.8, 3.6, 3.6)}
     (stops,), _ = plan(places, light, spans={name: (OUT, BACK) for name in ("porch", "steps", "bed")})
     assert stops[1][1:] == ("bed", 30)
+
+
+LAWN_ONLY = {"places": (HOUSE[0], Place("lawn", "outdoor", room_for=1)), "spans": {"lawn": (OUT, BACK)},
+             "light": {"clear": (3, 50), "mean": (3, 36), "sun": (0, 6.5)}}
+
+
+def test_where_there_is_only_one_place_the_cloth_gets_thinner_until_it_comes_off():
+    """First 80 %: 0.2 * 50 = 10 of 12 mol. After two weeks S is 1.3 h: 60 % leaves 2.6 of 3.3 h (50 %: 3.25, a hair too
+    much with the plan's margin). A week later S is 2.4 h and 30 % leaves 4.55 of 5.2; then the lawn's 6.5 h of 9."""
+    (stops,), (result,) = plan(**LAWN_ONLY)
+    week = timedelta(days=7)
+    assert stops == [(OUT, "lawn", 80), (OUT + 2 * week, "lawn", 60), (OUT + 3 * week, "lawn", 30),
+                     (OUT + 4 * week, "lawn", None)]
+    assert "used to more light by now: a thinner shade cloth, 60 %, until Sat 29 May" in result.stops[1].why
+
+
+def test_a_plant_content_under_its_cloth_keeps_it():
+    """Under 80 % it gets 7.2 mol; it needs 7."""
+    (stops,), _ = plan(**LAWN_ONLY, taxon=replace(OLIVE, light_low_mol=7.0))
+    assert [cloth for *_, cloth in stops] == [80]
+
+
+def test_no_thinner_cloth_than_the_plant_takes_for_long():
+    """Its class takes 4 full-sun hours: 40 % leaves 3.9, 30 % would leave 4.55."""
+    (stops,), _ = plan(**LAWN_ONLY, taxon=replace(OLIVE, sun="part-sun"))
+    assert [cloth for *_, cloth in stops] == [80, 60, 40]

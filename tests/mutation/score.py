@@ -55,8 +55,10 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/route_rows": (1, ("tests/decisions/test_route_rows.py",)),
     "decisions/route_shade": (1, ("tests/decisions/test_route_shade*.py",)),
     "decisions/route_sharing": (1, ("tests/decisions/test_route_sharing.py",)),
+    "decisions/route_step": (1, ("tests/decisions/test_route_step.py",)),
     "decisions/route_stops": (1, ("tests/decisions/test_route_reasons.py", "tests/decisions/test_route_words.py")),
-    "decisions/route_sweep": (1, tuple(f"tests/decisions/test_route{name}.py" for name in ("_sweep", "", "_log"))),
+    "decisions/route_sweep": (1, tuple(f"tests/decisions/test_route{name}.py" for name in (
+        "_sweep", "_step", "", "_log"))),
     "decisions/route_yard": (1, ("tests/decisions/test_route_yard.py",)),
     "care/amounts": (1, ("tests/care/test_amounts.py", "tests/truth/test_pot_volumes.py")),
     "care/lifting": (1, ("tests/care/test_lifting.py", "tests/truth/test_niosh_94_110.py")),
