@@ -78,12 +78,12 @@ def make(scenario: Scenario, target: Path, today: date, page: bool) -> tuple[Pla
     """A plan and its rendered files; reads the previous calendar, writes nothing."""
     from seasonplan.files import read_if_there
     from seasonplan.outputs.calendar import render_calendar
-    from seasonplan.outputs.documents import plan_document, to_json
+    from seasonplan.outputs.documents import plan_json
     from seasonplan.pipeline import build_plan
 
     made = build_plan(scenario, today)
     files = {CALENDAR: render_calendar(made, read_if_there(target / CALENDAR), str(target / CALENDAR)),
-             DOCUMENT: to_json(plan_document(made)).encode()}
+             DOCUMENT: plan_json(made)}
     if page:
         from seasonplan.outputs.page import render_page
 

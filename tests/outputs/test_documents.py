@@ -17,6 +17,7 @@ from seasonplan.outputs.documents import (
     light_document,
     nights_document,
     plan_document,
+    plan_json,
     to_json,
     watch_document,
 )
@@ -193,3 +194,12 @@ def test_text_is_one_entry_to_a_line_and_keeps_every_letter():
 def test_what_is_no_number_never_gets_out(value):
     with pytest.raises(ValueError, match="JSON"):
         to_json({"a": [{"x": value}]})
+
+
+@pytest.mark.parametrize("plants", [0, 1, None])
+def test_plan_json_is_the_document_to_the_byte(plants):
+    plan = make_plan()
+    odd = replace(plan.site, name='\n "plants": [] "\u00e9\U0001fab4')
+    plan = replace(plan, plants=plan.plants[:plants], scenario=replace(plan.scenario, site=odd))
+    assert plan_json(plan) == to_json(plan_document(plan)).encode()
+    assert len(json.loads(plan_json(plan))["plants"]) == len(plan.plants)
