@@ -152,8 +152,10 @@ def test_a_plant_stays_until_it_comes_in_where_no_day_to_move_is_left():
 
 
 def test_a_plant_may_not_stay_in_more_than_it_takes_and_one_indoors_stays_nowhere():
-    scene = Scene({"porch": DIM["porch"]}, ask("A", replace(FERN, light_high_mol=5.0)), ask("B"), ask("C"))
+    scene = Scene({"porch": DIM["porch"]}, ask("A", replace(FERN, light_high_mol=5.0)), ask("B"),
+                  ask("C", replace(FERN, light_low_mol=9.0)))
     scene.stand("porch", after(-14), 0).stand("porch", after(-14), 1)
+    assert scene.options().may_stay.tolist() == [False, True, False]
 
 
 def test_in_midweek_staying_looks_to_the_next_saturday_and_moving_to_the_one_after_three_days():
