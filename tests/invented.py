@@ -41,14 +41,15 @@ def make_site(**given) -> Site:
 
 
 def make_taxon(**given) -> Taxon:
-    base = Taxon("inventia-tropica", "Inventia tropica", "invented plant", "foliage", 10.0, 14.0, True, 3.0, 12.0,
-                 "shade", "yes", "even", "no", "toxic", False, "water", "invented", "invented", "invented")
+    base = Taxon("inventia-tropica", "Inventia tropica", "invented plant", "foliage", 10.0, 8.0, 14.0, True, 3.0, 12.0,
+                 "shade", "yes", "even", "no", "toxic", "toxic", False, "water", "invented", "invented", "invented")
     return replace(base, **given)
 
 
 def make_plant(name: str = "Plant one", **given) -> Plant:
     taxon = given.pop("taxon", None) or make_taxon()
-    base = Plant(name, taxon, 1, 20.0, "south window", taxon.harm_c, taxon.comfort_c, taxon.light_high_mol, line=2)
+    base = Plant(name, taxon, 1, 20.0, "south window", taxon.harm_c, taxon.harm_hardened_c,
+                 taxon.comfort_c, taxon.light_high_mol, line=2)
     return replace(base, **given)
 
 

@@ -37,7 +37,7 @@ def applying(keys: Iterable[str], plants: Iterable[Plant], place: str = "") -> t
 
 def is_harmful(plant: Plant) -> bool:
     """Whether the catalogue counts it irritant or toxic to people or pets that chew it."""
-    return plant.taxon.pets_people != "none"
+    return plant.taxon.toxic_worst != "none"
 
 
 def is_windy(place: str) -> bool:

@@ -85,7 +85,7 @@ def _out_of_reach(case: Case) -> Iterable[Due]:
 
 
 def _tell_reach(scene: Scene) -> Told:
-    toxic = [p for p in scene.plants if p.taxon.pets_people == "toxic"]
+    toxic = [p for p in scene.plants if p.taxon.toxic_worst in ("toxic", "deadly")]
     return Told(f"Put {scene.who} out of reach", joined([
         "As each goes out:" if scene.n == 1 and scene.plans[0].status == "moves" else
         "As each comes in:" if scene.n == 2 else "",

@@ -2,21 +2,23 @@
 
 Columns of data/catalogue.csv: key; botanical; common; group (foliage, flowering, citrus, palm, fern, succulent, cactus,
 orchid, bromeliad, herb-like); night_harm_c, the night low at or below which one night is expected to mark a pot plant
-fresh from indoors [°C]; night_comfort_c, what nights usually are when it lives outside [°C]; freeze_kill, whether 0 °C
-kills it in a pot; light_low_mol, light_high_mol, the acclimated growing range [mol m-2 d-1]; sun (deep-shade, shade,
-part-sun, sun); summer_outdoors (yes, sheltered, no); moisture (dry, even, moist); soap_sensitive (yes, no, unknown);
-pets_people (none, irritant, toxic); salt_sensitive; cuttings (water, soil, division, none); source_temp, source_light,
-source_other: keys of data/sources.csv, "common practice" or "memory". data/synonyms.csv: name, key, source.
+fresh from indoors, harm_hardened_c, the same after six weeks outdoors [°C]; night_comfort_c, what nights usually are
+when it lives outside [°C]; freeze_kill, whether 0 °C kills it in a pot; light_low_mol, light_high_mol, the acclimated
+growing range [mol m-2 d-1]; sun (deep-shade, shade, part-sun, sun); summer_outdoors (yes, sheltered, no); moisture
+(dry, even, moist); soap_sensitive (yes, no, unknown); toxic_people, toxic_pets (none, irritant, toxic, deadly);
+salt_sensitive; cuttings (water, soil, division, none); source_temp, source_light, source_other: keys of
+data/sources.csv, "common practice" or "memory". data/synonyms.csv: name, key, source.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from seasonplan.data import table
-from seasonplan.inputs.gathering import letter_pairs, likeness
+from seasonplan.inputs.gathering import letter_pairs, likeness, shown
 from seasonplan.model import Taxon
 
 NEAR = 0.5
@@ -35,10 +37,11 @@ def catalogue() -> tuple[Taxon, ...]:
 def as_taxon(row: dict[str, str], synonyms: tuple[str, ...] = ()) -> Taxon:
     """A row of catalogue columns as a Taxon."""
     return Taxon(row["key"], row["botanical"], row["common"], row["group"], float(row["night_harm_c"]),
-                 float(row["night_comfort_c"]), row["freeze_kill"] == "yes", float(row["light_low_mol"]),
-                 float(row["light_high_mol"]), row["sun"], row["summer_outdoors"], row["moisture"],
-                 row["soap_sensitive"], row["pets_people"], row["salt_sensitive"] == "yes", row["cuttings"],
-                 row["source_temp"], row["source_light"], row["source_other"], synonyms)
+                 float(row["harm_hardened_c"]), float(row["night_comfort_c"]), row["freeze_kill"] == "yes",
+                 float(row["light_low_mol"]), float(row["light_high_mol"]), row["sun"], row["summer_outdoors"],
+                 row["moisture"], row["soap_sensitive"], row["toxic_people"], row["toxic_pets"],
+                 row["salt_sensitive"] == "yes", row["cuttings"], row["source_temp"], row["source_light"],
+                 row["source_other"], synonyms)
 
 
 def plain(name: str) -> str:
@@ -76,6 +79,38 @@ def match(name: str) -> Taxon | None:
     """The taxon of this name; None when there is none, or more than one."""
     found = meanings(name)
     return found[0] if len(found) == 1 else None
+
+
+@dataclass(frozen=True)
+class Understood:
+    """What a typed name means.
+
+    taxon: the one plant meant, None where the person must choose or nothing is known. choices: what it can mean, the
+    likeliest first; where `taxon` is None and there are none, the name is unknown. near: the choices are only names
+    like it (a slip of the pen), not meanings. note: one sentence that says what was understood, empty when the name
+    stands in the catalogue as typed.
+    """
+
+    typed: str
+    taxon: Taxon | None
+    choices: tuple[Taxon, ...] = ()
+    near: bool = False
+    note: str = ""
+
+
+def understand(typed: str) -> Understood:
+    """The one door from a typed name to a taxon: for plants.csv, `start`, `catalogue` and the live page alike.
+
+    `understand(text).taxon` is the plant; when that is None, offer `choices` (each a Taxon; `common` and `botanical`
+    are the words to show) and, where there are none either, ask for harm_c and comfort_c.
+    """
+    found = meanings(typed)
+    if len(found) == 1:
+        return Understood(typed, found[0], found)
+    if found:
+        return Understood(typed, None, found, note=f"{shown(typed)} can mean several plants")
+    close = tuple(taxon for name in nearest(typed) if (taxon := match(name)))
+    return Understood(typed, None, close, bool(close), f"{shown(typed)} is not in the catalogue")
 
 
 @cache

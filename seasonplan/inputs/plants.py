@@ -25,8 +25,10 @@ from seasonplan.model import Place, Plant, Taxon
 from seasonplan.units import BELIEVABLE, CM_PER_INCH, inches_to_cm
 
 COLUMNS = ("name", "taxon", "count", "pot_cm", "pot_in", "place", "last_repotted", "last_leached", "root_bound",
-           "pests", "harm_c", "harm_f", "comfort_c", "comfort_f", "light_high_mol", "notes")
-NUMERIC = ("count", "pot_cm", "pot_in", "harm_c", "harm_f", "comfort_c", "comfort_f", "light_high_mol")
+           "pests", "harm_c", "harm_f", "harm_hardened_c", "harm_hardened_f", "comfort_c", "comfort_f",
+           "light_high_mol", "notes")
+NUMERIC = ("count", "pot_cm", "pot_in", "harm_c", "harm_f", "harm_hardened_c", "harm_hardened_f", "comfort_c",
+           "comfort_f", "light_high_mol")
 PESTS = ("none", "scale", "mealybug", "spider-mite", "aphid", "whitefly", "unknown")
 HARM_C = (-20.0, 25.0)
 COMFORT_C = (-15.0, 30.0)
@@ -60,6 +62,7 @@ def read_plants(file: str, data: bytes, around: Surroundings, faults: Faults) ->
 def _check_columns(rows: Table) -> None:
     rows.either("pot_cm", "pot_in", "the pot size is", "Amounts and weights follow from it; cells may stay empty.")
     rows.either("harm_c", "harm_f")
+    rows.either("harm_hardened_c", "harm_hardened_f")
     rows.either("comfort_c", "comfort_f")
     if not rows.rows:
         rows.faults.add(rows.file, rows.header_line, "", "there is no plant in it", "at least one row below the header")
@@ -92,6 +95,7 @@ def _plant(row: Row, around: Surroundings) -> Plant | None:
     count = row.need("count", partial(text_whole, low=1, high=MOST_POTS, unit="pots"), "the number of pots, 1 or more")
     place = _place(row, around)
     harm_c, comfort_c = _threshold(row, "harm", HARM_C), _threshold(row, "comfort", COMFORT_C)
+    hardened_c = _threshold(row, "harm_hardened", HARM_C)
     light_high = row.get("light_high_mol", partial(text_number, low=LIGHT_MOL[0], high=LIGHT_MOL[1], unit="mol a day"))
     taxon = _taxon(row, harm_c, comfort_c, light_high)
     pot_cm = _pot(row)
@@ -101,16 +105,31 @@ def _plant(row: Row, around: Surroundings) -> Plant | None:
     notes = row.get("notes", notes_text) or ""
     if len(row.table.faults.found) > before or not (name and count and taxon and place is not None):
         return None
-    plant = Plant(name, taxon, count, pot_cm, place, taxon.harm_c if harm_c is None else harm_c,
+    fresh_c = taxon.harm_c if harm_c is None else harm_c
+    plant = Plant(name, taxon, count, pot_cm, place, fresh_c,
+                  hardened_from(taxon, fresh_c) if hardened_c is None else hardened_c,
                   taxon.comfort_c if comfort_c is None else comfort_c, light_high or taxon.light_high_mol, repotted,
                   leached, root_bound, pests, notes, row.line)
     return plant if _thresholds_agree(row, plant) else None
 
 
+def hardened_from(taxon: Taxon, harm_c: float) -> float:
+    """The hardened threshold of a plant whose row gives only a fresh one [°C]: as far below it as the catalogue's lies
+    below the catalogue's, but no colder than that unless the given one is."""
+    step_c = taxon.harm_c - taxon.harm_hardened_c
+    return max(harm_c - step_c, min(harm_c, taxon.harm_hardened_c))
+
+
 def _thresholds_agree(row: Row, plant: Plant) -> bool:
+    own = [name for name in row.table.columns if name.startswith(("harm", "comfort")) and row.text(name)]
+    if plant.harm_hardened_c > plant.harm_c:
+        row.fault(next(name for name in own if name.startswith("harm_hardened")),
+                  f"hardened it is harmed at {plant.harm_hardened_c:.3g} °C, fresh from indoors at "
+                  f"{plant.harm_c:.3g} °C",
+                  "a hardened harm that is not above harm", "A plant used to outdoors bears colder nights, not warmer.")
+        return False
     if plant.comfort_c >= plant.harm_c:
         return True
-    own = [name for name in row.table.columns if name.startswith(("harm", "comfort")) and row.text(name)]
     row.fault(own[0] if own else "harm_c", f"comfort {plant.comfort_c:.3g} °C is below harm {plant.harm_c:.3g} °C",
               "a comfort that is not below harm", "Give both, or check which is which." if len(own) < 2 else
               "Are the two the wrong way round?")
@@ -190,7 +209,7 @@ def unknown_taxon(name: str, harm_c: float, comfort_c: float, light_high: float 
     careful = dict(table("unknown_taxon")[0])
     key = "-".join(catalogue.plain(name).split()) or "unknown"
     taxon = catalogue.as_taxon({**careful, "key": key, "botanical": name, "common": name, "night_harm_c": str(harm_c),
-                                "night_comfort_c": str(comfort_c)})
+                                "harm_hardened_c": str(harm_c), "night_comfort_c": str(comfort_c)})
     return taxon if light_high is None else replace(taxon, light_high_mol=light_high,
                                                     light_low_mol=min(taxon.light_low_mol, light_high))
 

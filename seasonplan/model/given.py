@@ -89,12 +89,27 @@ class Place:
         return self.kind == "outdoor"
 
 
+TOXICITY = ("none", "irritant", "toxic", "deadly")
+"""Classes of toxicity, the mildest first. "none" means not known to be harmful."""
+HARDENING_DAYS = (14.0, 42.0)
+"""Days outdoors at which a plant begins to bear colder nights than fresh from indoors, and bears all it will: from the
+second to the sixth week (design agreement)."""
+
+
+def harm_after_c(harm_c: float, harm_hardened_c: float, days_out: float) -> float:
+    """The low at which one night marks a plant after so many days outdoors [°C]: harm_c fresh from indoors, a straight
+    line from the second to the sixth week, harm_hardened_c from then on. Arrays of days give arrays."""
+    begin, end = HARDENING_DAYS
+    return harm_c - (harm_c - harm_hardened_c) * np.clip((days_out - begin) / (end - begin), 0.0, 1.0)
+
+
 @dataclass(frozen=True)
 class Taxon:
     """One row of the catalogue; the columns are explained in inputs.catalogue.
 
-    sun: deep-shade | shade | part-sun | sun. summer_outdoors: yes | sheltered | no. moisture: dry | even | moist.
-    soap_sensitive: yes | no | unknown. pets_people: none | irritant | toxic. cuttings: water | soil | division | none.
+    harm_c, harm_hardened_c: see harm_after_c. sun: deep-shade | shade | part-sun | sun. summer_outdoors: yes |
+    sheltered | no. moisture: dry | even | moist. soap_sensitive: yes | no | unknown. toxic_people, toxic_pets: none |
+    irritant | toxic | deadly (not known counts as toxic). cuttings: water | soil | division | none.
     """
 
     key: str
@@ -102,6 +117,7 @@ class Taxon:
     common: str
     group: str
     harm_c: float
+    harm_hardened_c: float
     comfort_c: float
     freeze_kill: bool
     light_low_mol: float
@@ -110,7 +126,8 @@ class Taxon:
     summer_outdoors: str
     moisture: str
     soap_sensitive: str
-    pets_people: str
+    toxic_people: str
+    toxic_pets: str
     salt_sensitive: bool
     cuttings: str
     source_temp: str
@@ -118,13 +135,19 @@ class Taxon:
     source_other: str
     synonyms: tuple[str, ...] = ()
 
+    @property
+    def toxic_worst(self) -> str:
+        """The worse of the two classes of toxicity, to people and to pets."""
+        return max(self.toxic_people, self.toxic_pets, key=TOXICITY.index)
+
 
 @dataclass(frozen=True)
 class Plant:
     """A row of plants.csv, catalogue facts joined on. `count` pots that always move together.
 
     taxon: never None; an unknown taxon with its own thresholds gets a Taxon of careful defaults (and an assumption).
-    harm_c, comfort_c, light_high_mol: the row's own value, else the taxon's. place: name of its indoor place.
+    harm_c, harm_hardened_c, comfort_c, light_high_mol: the row's own value, else the taxon's. place: name
+    of its indoor place.
     pot_cm None: not given (jobs assume 15 cm and say so). root_bound / dates None: not given.
     line: line in plants.csv.
     """
@@ -135,6 +158,7 @@ class Plant:
     pot_cm: float | None
     place: str
     harm_c: float
+    harm_hardened_c: float
     comfort_c: float
     light_high_mol: float
     last_repotted: date | None = None
@@ -143,6 +167,10 @@ class Plant:
     pests: str = "none"
     notes: str = ""
     line: int = 0
+
+    def harm_after_c(self, days_out: float) -> float:
+        """The low at which one night marks it after so many days outdoors [°C]; see harm_after_c of this module."""
+        return float(harm_after_c(self.harm_c, self.harm_hardened_c, days_out))
 
 
 @dataclass(frozen=True, eq=False)

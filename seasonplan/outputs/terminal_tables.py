@@ -125,7 +125,7 @@ def catalogue_table(taxa: Sequence[Taxon], colour: bool = False, width: int = WI
     sheet.table((Column("Plant"), Column("Harmed at", figures=True), Column("Nights from", figures=True),
                  Column("Light mol", figures=True), Column("Sun"), Column("Pets, people")),
                 [(f"{taxon.common}\n{taxon.botanical}", _both_units(taxon.harm_c), _both_units(taxon.comfort_c),
-                  f"{taxon.light_low_mol:g}-{taxon.light_high_mol:g}", _sun_words(taxon), taxon.pets_people)
+                  f"{taxon.light_low_mol:g}-{taxon.light_high_mol:g}", _sun_words(taxon), _toxic_words(taxon))
                  for taxon in taxa])
     sheet.line("Harmed at: the night low at which one night marks it. Nights from: what nights usually are when it "
                "lives outside. Light: mol per m² and day that it grows in. \"none\" means not known to be harmful, not "
@@ -135,6 +135,12 @@ def catalogue_table(taxa: Sequence[Taxon], colour: bool = False, width: int = WI
 
 def _both_units(value_c: float) -> str:
     return f"{value_c:g} °C\n{u.c_to_fahrenheit(value_c):.0f} °F"
+
+
+def _toxic_words(taxon: Taxon) -> str:
+    if taxon.toxic_people == taxon.toxic_pets:
+        return taxon.toxic_people
+    return f"people {taxon.toxic_people}\npets {taxon.toxic_pets}"
 
 
 def _sun_words(taxon: Taxon) -> str:

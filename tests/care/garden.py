@@ -23,8 +23,8 @@ def taxon(**given):
 
 def plant(name: str = "Plant one", **given) -> Plant:
     """A plant whose taxon facts may be given beside its own (sun, cuttings, soap_sensitive ...)."""
-    facts = {key: given.pop(key) for key in ("group", "soap_sensitive", "pets_people", "cuttings", "moisture", "key")
-             if key in given}
+    facts = {key: given.pop(key) for key in ("group", "soap_sensitive", "toxic_people", "toxic_pets", "cuttings",
+                                             "moisture", "key") if key in given}
     return make_plant(name, taxon=make_taxon(**facts), **given)
 
 

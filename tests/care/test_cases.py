@@ -26,7 +26,8 @@ def test_like_plants_are_one_case_whatever_their_names_and_numbers():
 @pytest.mark.parametrize("facts", [
     {"root_bound": True}, {"pests": "scale"}, {"last_leached": date(2027, 3, 1)}, {"last_repotted": date(2027, 3, 1)},
     {"notes": "dusty"}, {"notes": "leggy"}, {"pot_cm": 40.0}, {"group": "cactus"}, {"cuttings": "soil"},
-    {"moisture": "dry"}, {"soap_sensitive": "yes"}, {"pets_people": "none"}, {"key": "hedera-inventa"}], ids=str)
+    {"moisture": "dry"}, {"soap_sensitive": "yes"}, {"toxic_people": "none", "toxic_pets": "none"},
+    {"key": "hedera-inventa"}], ids=str)
 def test_every_fact_that_a_rule_looks_at_makes_a_case_of_its_own(facts):
     assert len(cases([moving(plant("A")), moving(plant("B", **facts))])) == 2
 

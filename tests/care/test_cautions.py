@@ -23,7 +23,7 @@ def test_each_sentence_stands_once():
 
 def test_keys_apply_only_where_a_plant_or_place_calls_for_them():
     keys = ("sap", "toxic", "heavy", "balcony", "spray")
-    assert cautions.applying(keys, [plant(pets_people="none", pot_cm=12.0)]) == ("spray",)
+    assert cautions.applying(keys, [plant(toxic_people="none", toxic_pets="none", pot_cm=12.0)]) == ("spray",)
     bad = [plant(key="euphorbia-inventa", pot_cm=40.0)]
     assert cautions.applying(keys, bad, "roof terrace") == keys
 

@@ -16,7 +16,7 @@ def test_heavy_pots_are_arranged_for_before_they_go_out():
 
 
 def test_toxic_plants_go_out_of_reach_where_children_or_pets_live():
-    plans = [moving(plant("Toxic")), moving(plant("Harmless", pets_people="none"))]
+    plans = [moving(plant("Toxic")), moving(plant("Harmless", toxic_people="none", toxic_pets="none"))]
     assert not steps_of(agenda_of(plans), "out-of-reach")
     out, back = steps_of(agenda_of(plans, pets=True), "out-of-reach")
     assert out.plants == back.plants == ("Toxic",) and out.date == OUT and back.date == BACK

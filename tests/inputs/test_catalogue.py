@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 
 from seasonplan.data import table
 from seasonplan.inputs import catalogue
+from seasonplan.model.given import TOXICITY
 
 CHOICES = {"sun": {"deep-shade", "shade", "part-sun", "sun"}, "summer_outdoors": {"yes", "sheltered", "no"},
            "moisture": {"dry", "even", "moist"}, "soap_sensitive": {"yes", "no", "unknown"},
-           "pets_people": {"none", "irritant", "toxic"}, "cuttings": {"water", "soil", "division", "none"},
+           "toxic_people": set(TOXICITY), "toxic_pets": set(TOXICITY),
+           "cuttings": {"water", "soil", "division", "none"},
            "freeze_kill": {"yes", "no"}, "salt_sensitive": {"yes", "no"},
            "group": {"foliage", "flowering", "citrus", "palm", "fern", "succulent", "cactus", "orchid", "bromeliad",
                      "herb-like"}}
@@ -31,7 +33,7 @@ def test_every_value_is_of_its_kind():
 
 def test_numbers_are_ordered():
     for taxon in catalogue.catalogue():
-        assert -5 <= taxon.harm_c <= taxon.comfort_c <= 20, taxon.key
+        assert -8 <= taxon.harm_hardened_c <= taxon.harm_c <= taxon.comfort_c <= 20, taxon.key
         assert 0 < taxon.light_low_mol < taxon.light_high_mol <= TOP_OF_SUN_CLASS_MOL[taxon.sun], taxon.key
 
 

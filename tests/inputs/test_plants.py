@@ -6,9 +6,11 @@ from datetime import date
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from invented import make_plant, make_taxon
 from invented_files import PLACES, SITE, ZONE, faults_of, read
 
 from seasonplan.inputs import catalogue
+from seasonplan.inputs.plants import hardened_from
 
 HEADER = "name,taxon,count,pot_cm,place"
 TOML = SITE + ZONE + PLACES
@@ -66,7 +68,7 @@ def test_an_unknown_plant_with_its_own_thresholds_gets_careful_defaults():
     assert (plant.harm_c, plant.comfort_c, plant.light_high_mol) == (9, 13, 1.5)
     assert (taxon.key, taxon.botanical, taxon.sun) == ("zzyzx-quux", "Zzyzx quux", "shade")
     assert (taxon.summer_outdoors, taxon.moisture, taxon.soap_sensitive) == ("sheltered", "even", "unknown")
-    assert (taxon.pets_people, taxon.freeze_kill, taxon.cuttings) == ("toxic", True, "none")
+    assert (taxon.toxic_pets, taxon.freeze_kill, taxon.cuttings) == ("toxic", True, "none")
     assert taxon.light_low_mol <= taxon.light_high_mol == 1.5
     assert any("Zzyzx quux is not in the catalogue" in note for note in found.assumptions)
 
@@ -75,6 +77,25 @@ def test_an_unknown_plant_with_its_own_thresholds_gets_careful_defaults():
 def test_one_threshold_is_not_enough_for_an_unknown_plant(own):
     [found] = faults_of(TOML, f"{HEADER},harm_c,comfort_c\nGift,Zzyzx quux,1,20,south window,{own}\n")
     assert "both harm_c and comfort_c" in found
+
+
+@pytest.mark.parametrize("own, hardened_c", [("", 7.0), ("12", 9.0), ("9", 7.0), ("8", 7.0), ("6", 6.0), ("2", 2.0)])
+def test_a_harm_of_your_own_takes_the_hardened_one_along_but_never_below_the_catalogues(own, hardened_c):
+    taxon = make_taxon(harm_c=10.0, harm_hardened_c=7.0)
+    assert hardened_from(taxon, float(own or 10)) == hardened_c
+
+
+def test_both_harms_can_be_given_and_the_hardened_one_alone():
+    header = HEADER + ",harm_f,harm_hardened_f"
+    both = one("Gift,lemon,1,20,south window,50,41", header)
+    assert both.harm_c == pytest.approx(10) and both.harm_hardened_c == pytest.approx(5)
+    alone = one("Gift,pothos,1,20,south window,,46.4", header)
+    assert alone.harm_c == alone.taxon.harm_c and alone.harm_hardened_c == pytest.approx(8)
+
+
+@pytest.mark.parametrize("days, low_c", [(0, 10.0), (14, 10.0), (28, 8.0), (42, 6.0), (200, 6.0)])
+def test_harm_moves_from_fresh_to_hardened_between_the_second_and_the_sixth_week(days, low_c):
+    assert make_plant(harm_c=10.0, harm_hardened_c=6.0).harm_after_c(days) == pytest.approx(low_c)
 
 
 def test_own_thresholds_settle_an_ambiguous_name():

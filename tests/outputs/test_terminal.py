@@ -279,7 +279,7 @@ def test_light_without_sunrise():
 
 
 def test_catalogue_gives_both_units_and_says_what_none_means():
-    text = catalogue_table([make_taxon(summer_outdoors="no", pets_people="none")])
+    text = catalogue_table([make_taxon(summer_outdoors="no", toxic_people="none", toxic_pets="none")])
     for said in ("Inventia tropica", "10 °C", "50 °F", "3-12", "leave indoors", "not proven"):
         assert said in text
 
