@@ -8,6 +8,7 @@ import importlib
 import click
 
 from seasonplan import __version__
+from seasonplan.cli import common
 from seasonplan.errors import SeasonplanError
 
 COMMANDS = {
@@ -36,6 +37,7 @@ class Commands(click.Group):
         return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: click.Context):
+        common.steady_streams()
         try:
             return super().invoke(ctx)
         except SeasonplanError as error:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from seasonplan.cli import common
 from seasonplan.outputs.new_scenario import MONTHS, Answers, NewPlace, NewPlant
 from seasonplan.units import METRES_PER_FOOT
 
@@ -117,7 +118,7 @@ def _number(text: str) -> object:
 
 
 def _ask_places(imperial: bool) -> tuple[NewPlace, ...]:
-    click.echo("\nWindows, then places outdoors. Enter without a name when done; with none at all, a\n"
+    common.say("\nWindows, then places outdoors. Enter without a name when done; with none at all, a\n"
                "typical room, open shade and open ground are assumed.")
     return _places("Window", "indoor", imperial) + _places("Place outdoors", "outdoor", imperial)
 
@@ -157,7 +158,7 @@ def _outdoor_keys() -> list[tuple[str, object]]:
 
 
 def _ask_plants(imperial: bool, rooms: list[str]) -> tuple[NewPlant, ...]:
-    click.echo("\nPlants: type a name as you know it and pick from the matches. Enter without a name when done.")
+    common.say("\nPlants: type a name as you know it and pick from the matches. Enter without a name when done.")
     found: list[NewPlant] = []
     while words := click.prompt(f"Plant {len(found) + 1}", default="", show_default=False).strip():
         taxon = _pick(words)
@@ -192,10 +193,10 @@ def _pick(words: str) -> str | None:
     matches = ([exact] if exact else catalogue.find(words))[:NUMBER_OF_MATCHES]
     if not matches:
         near = catalogue.nearest(words)
-        click.echo(f"  Not in the catalogue.{' Did you mean ' + ', '.join(near) + '?' if near else ''}")
+        common.say(f"  Not in the catalogue.{' Did you mean ' + ', '.join(near) + '?' if near else ''}")
         return None
     for n, taxon in enumerate(matches, 1):
-        click.echo(f"  {n}. {taxon.common} ({taxon.botanical})")
+        common.say(f"  {n}. {taxon.common} ({taxon.botanical})")
     choice = 1 if len(matches) == 1 else click.prompt("  Which one (0: none)", default=1,
                                                       type=click.IntRange(0, len(matches)))
     return matches[choice - 1].key if choice else None

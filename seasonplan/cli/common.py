@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+import codecs
 import difflib
+import errno
+import io
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from seasonplan.errors import Fault, InputFaults
+from seasonplan.errors import Fault, InputFaults, OutputBlocked
 
 if TYPE_CHECKING:
     from seasonplan.model import Scenario
 
+PLAIN_LETTERS = {"\u00b0": " deg ", "\u2026": "...", "\u2013": "-", "\u2014": "-", "\u2212": "-", "\u00b7": "*",
+                 "\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u00df": "ss", "\u00f8": "o",
+                 "\u0142": "l", "\u0141": "L", "\u00d8": "O"}
+"""What a terminal is given where its code page lacks a letter that taking the accent off does not help."""
+MOST_COLUMNS = 160
 USER_AGENT_HELP = "How to name yourself to a service (it asks for a contact: a site or an e-mail address)."
 
 
@@ -101,15 +110,55 @@ def open_door(offline: bool, user_agent: str | None):
         Door(default_cache_folder(), offline=offline)
 
 
+def steady_streams() -> None:
+    """Printing never fails on a letter: what the terminal's code page lacks is put in plain letters, else "?"."""
+    codecs.register_error("seasonplan", _in_plain_letters)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(AttributeError, ValueError):    # a stream of the caller's own, or none
+            stream.reconfigure(errors="seasonplan")   # type: ignore[union-attr]
+
+
+def _in_plain_letters(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    return "".join(_plain(char) for char in error.object[error.start:error.end]), error.end
+
+
+def _plain(char: str) -> str:
+    import unicodedata
+
+    told = PLAIN_LETTERS.get(char) or unicodedata.normalize("NFKD", char).encode("ascii", "ignore").decode("ascii")
+    return told or "?"
+
+
+def say(text: str, nl: bool = True) -> None:
+    """Prints. A reader that has gone (`| head`) is no fault: the command goes on and ends as it would have. Raises
+    OutputBlocked where printing fails otherwise, as on a full disk."""
+    try:
+        click.echo(text, nl=nl)
+    except OSError as wrong:
+        _print_no_more()
+        if wrong.errno != errno.EPIPE:
+            raise OutputBlocked(f"The answer could not be printed ({wrong.strerror}).") from None
+
+
+def _print_no_more() -> None:
+    """Lets go of a standard output that cannot be written, so that the interpreter does not try again at its end."""
+    null = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+    with suppress(OSError, ValueError):
+        sys.stdout.detach()                           # type: ignore[union-attr]
+    sys.stdout = null
+
+
 def wants_colour() -> bool:
     """Colour only on a terminal, and never where NO_COLOR is set."""
     import os
 
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+    return sys.stdout is not None and sys.stdout.isatty() and not os.environ.get("NO_COLOR")
 
 
 def width() -> int:
-    """Columns to print in: 80, or the terminal's when it is narrower."""
+    """Columns to print in: the terminal's, 80 where there is none; beyond MOST_COLUMNS lines are hard to follow."""
     import shutil
 
-    return min(80, shutil.get_terminal_size((80, 24)).columns)
+    return min(MOST_COLUMNS, shutil.get_terminal_size((80, 24)).columns)

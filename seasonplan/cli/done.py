@@ -50,7 +50,7 @@ def done(folder, step, on_day, plants, place, note, today) -> None:
                                      f"{', '.join(chosen.plants)}")])
     entries = [LogEntry(day, kind, name, where, note) for name in names]
     append_log(folder, entries)
-    click.echo(f"Logged {kind} on {day} for {len(entries)} of {len(scenario.plants)} plants. Plan again to follow it.")
+    common.say(f"Logged {kind} on {day} for {len(entries)} of {len(scenario.plants)} plants. Plan again to follow it.")
 
 
 def _check_plants(asked, known, folder: Path) -> None:

@@ -24,12 +24,13 @@ CALENDAR, DOCUMENT, PAGE, INDEX = "calendar.ics", "plan.json", "plan.html", "ind
 @common.folders_argument
 @click.option("--out", type=click.Path(path_type=Path), help="Where to write; default DIR/out.")
 @click.option("--no-page", is_flag=True, help="Leave out plan.html.")
+@click.option("--all", "everything", is_flag=True, help="Print every move and job, with reasons, and what to buy.")
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when all is well.")
 @click.option("--json", "as_json", is_flag=True, help="Print plan.json instead of the summary.")
 @click.option("--offline", is_flag=True, help="Never use the network; normals by URL come from the cache.")
 @click.option("--user-agent", help=common.USER_AGENT_HELP)
 @common.today_option
-def plan(folders, out, no_page, quiet, as_json, offline, user_agent, today) -> None:
+def plan(folders, out, no_page, everything, quiet, as_json, offline, user_agent, today) -> None:
     """Plan the season of one or several scenario folders.
 
     \b
@@ -52,9 +53,9 @@ def plan(folders, out, no_page, quiet, as_json, offline, user_agent, today) -> N
     if len(plans) > 1:
         written.append(_write_combined(plans, folders, targets, out, not no_page))
     if as_json:
-        click.echo(_json_of(plans), nl=False)
+        common.say(_json_of(plans), nl=False)
     elif not quiet:
-        _print_summaries(plans, written)
+        _print_summaries(plans, folders, written, everything)
 
 
 def target_folders(folders: Sequence[Path], out: Path | None) -> list[Path]:
@@ -145,9 +146,8 @@ def _json_of(plans) -> str:
     return to_json(documents[0] if len(documents) == 1 else documents)
 
 
-def _print_summaries(plans, written: Sequence[Path]) -> None:
+def _print_summaries(plans, folders: Sequence[Path], written: Sequence[Path], everything: bool) -> None:
     from seasonplan.outputs.terminal import plan_summary
 
-    for made in plans:
-        click.echo(plan_summary(made, colour=common.wants_colour(), width=common.width()))
-    click.echo("Written: " + ", ".join(str(path) for path in written))
+    for made, folder, target in zip(plans, folders, written, strict=False):
+        common.say(plan_summary(made, common.wants_colour(), common.width(), [str(target)], str(folder), everything))

@@ -57,9 +57,9 @@ def nights(folder, thresholds, as_json, offline) -> None:
     tables = night_tables(climate, levels)
     recorded = recorded_tables(scenario.record, scenario.site, levels, climate) if scenario.record is not None else None
     if as_json:
-        click.echo(documents.to_json(documents.nights_document(scenario.site, tables, recorded, climate)), nl=False)
+        common.say(documents.to_json(documents.nights_document(scenario.site, tables, recorded, climate)), nl=False)
     else:
-        click.echo(terminal.nights_table(scenario, climate, tables, recorded, colour=common.wants_colour(),
+        common.say(terminal.nights_table(scenario, climate, tables, recorded, colour=common.wants_colour(),
                                          width=common.width()))
 
 
@@ -89,9 +89,9 @@ def light(folder, as_json, on_day: date | None, offline, today) -> None:
         raise click.UsageError(f"--on {on_day}: the planning year runs from {days[0]} to {days[-1]}")
     table = daylight(site, scenario.places, scenario.normals, days)
     if as_json:
-        click.echo(documents.to_json(documents.light_document(table, scenario.places)), nl=False)
+        common.say(documents.to_json(documents.light_document(table, scenario.places)), nl=False)
     else:
-        click.echo(terminal.light_table(scenario, table, on_day, colour=common.wants_colour(), width=common.width()))
+        common.say(terminal.light_table(scenario, table, on_day, colour=common.wants_colour(), width=common.width()))
 
 
 @click.command()
@@ -110,10 +110,10 @@ def catalogue(words, as_json) -> None:
 
     found = plants.find(" ".join(words)) if words else list(plants.catalogue())
     if as_json:
-        click.echo(documents.to_json(documents.catalogue_document(found)), nl=False)
+        common.say(documents.to_json(documents.catalogue_document(found)), nl=False)
     elif not found:
         near = plants.nearest(" ".join(words))
         hint = f" Did you mean {', '.join(near)}?" if near else ""
         raise click.UsageError(f"no plant matches '{' '.join(words)}'.{hint}")
     else:
-        click.echo(terminal.catalogue_table(found, colour=common.wants_colour(), width=common.width()))
+        common.say(terminal.catalogue_table(found, colour=common.wants_colour(), width=common.width()))

@@ -51,10 +51,10 @@ def watch(folders, forecast, out, as_json, quiet, offline, user_agent, today) ->
     act = any(alert.level == "act" for report in reports for alert in report.alerts)
     if as_json:
         found = [documents.watch_document(report) for report in reports]
-        click.echo(documents.to_json(found[0] if len(found) == 1 else found), nl=False)
+        common.say(documents.to_json(found[0] if len(found) == 1 else found), nl=False)
     elif act or not quiet:
         for scenario, report in zip(scenarios, reports, strict=True):
-            click.echo(terminal.watch_text(report, scenario.rules.units, colour=common.wants_colour(),
+            common.say(terminal.watch_text(report, scenario.rules.units, colour=common.wants_colour(),
                                            width=common.width()))
     click.get_current_context().exit(EXIT_ALERTS if act else EXIT_FINE)
 

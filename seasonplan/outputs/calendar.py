@@ -39,7 +39,7 @@ from seasonplan.outputs.calendar_events import (
     write_event,
 )
 from seasonplan.outputs.calendar_file import Block, CalendarFile, property_name, property_value, read_calendar
-from seasonplan.outputs.page_groups import NOTED_WITHIN_DAYS
+from seasonplan.outputs.daybook import NOTED_WITHIN_DAYS
 
 CALENDAR_FILE = "calendar.ics"
 PRODUCT = "-//seasonplan//calendar//EN"

@@ -12,15 +12,12 @@ from string import ascii_uppercase
 import numpy as np
 
 from seasonplan.dates import DAYS, day_index
-from seasonplan.model import Edge, LogEntry, MoveDate, Plan, PlantPlan, Step
+from seasonplan.model import Edge, MoveDate, Plan, PlantPlan, Step
 
 LEVEL_MATCH_C = 0.05
 """A threshold of the tables within this of the one asked for is the one asked for [°C]."""
 STATUS_WORDS = {"moves": "goes out and comes back", "stays-in": "stays indoors", "stays-out": "stays outdoors",
                 "day-trips": "day trips"}
-NOTED_WITHIN_DAYS = 21
-"""A log entry that names only a kind of step belongs to such a step within this many days. Our setting."""
-
 
 @dataclass(frozen=True)
 class Group:
@@ -153,13 +150,6 @@ def by_week(steps: Iterable[Step]) -> list[tuple[date, tuple[Step, ...]]]:
     for step in sorted(steps, key=lambda s: s.date):
         found[step.date - timedelta(days=step.date.weekday())].append(step)
     return [(monday, tuple(week)) for monday, week in found.items()]
-
-
-def is_noted(step: Step, log: Iterable[LogEntry]) -> bool:
-    """Whether the log says this step was done: by its uid, or by its kind at about that time for all its plants."""
-    by_kind = [e for e in log if e.step == step.kind and abs((e.date - step.date).days) <= NOTED_WITHIN_DAYS]
-    return any(e.step == step.uid for e in log) or any(not e.plant for e in by_kind) or (
-        bool(step.plants) and set(step.plants) <= {e.plant for e in by_kind})
 
 
 def waves(plan: Plan) -> list[tuple[str, date, tuple[PlantPlan, ...]]]:

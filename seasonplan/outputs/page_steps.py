@@ -8,7 +8,8 @@ from datetime import date, timedelta
 
 from seasonplan import wording as w
 from seasonplan.model import Alert, Plan, Step
-from seasonplan.outputs.page_groups import by_week, is_noted
+from seasonplan.outputs.daybook import is_noted
+from seasonplan.outputs.page_groups import by_week
 
 OPEN_DAYS = 28
 """How far back a step that the log does not mention is still called open. Our setting."""

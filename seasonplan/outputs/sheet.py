@@ -105,6 +105,21 @@ def _laid_out(part: _Table, colour: bool):
     return table
 
 
+def fitted(parts: Sequence[str], room: int, joiner: str = ", ") -> str:
+    """As many of the parts as fit into `room` columns, in one line, and how many more there are."""
+    from rich.cells import cell_len, set_cell_size
+
+    for shown in range(len(parts), 0, -1):
+        left = len(parts) - shown
+        text = joiner.join(parts[:shown]) + (f"{joiner if joiner != ', ' else ' '}and {left} more" if left else "")
+        if cell_len(text) <= room:
+            return text
+    if not parts:
+        return ""
+    more = f" and {len(parts) - 1} more" if len(parts) > 1 else ""
+    return set_cell_size(parts[0], max(room - cell_len(more), 8) - 1).rstrip() + "…" + more
+
+
 def _clean(text: str) -> str:
     """Safe to print: names may hold anything, terminal control sequences too."""
     return "\n".join(w.one_line(line) for line in text.split("\n"))

@@ -13,8 +13,9 @@ from invented import make_plan, make_plant, make_plant_plan, make_scenario, make
 
 from seasonplan import wording as w
 from seasonplan.model import LogEntry, Plan, Rules, ShadeAdvice
+from seasonplan.outputs.daybook import is_noted
 from seasonplan.outputs.page import render_index, render_page
-from seasonplan.outputs.page_groups import by_route, by_row, by_week, is_noted, threshold_groups, waves
+from seasonplan.outputs.page_groups import by_route, by_row, by_week, threshold_groups, waves
 from seasonplan.outputs.page_routes import route_views, shade_words
 from seasonplan.outputs.page_steps import in_days, step_views, weeks, what_next
 

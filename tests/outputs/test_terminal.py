@@ -37,8 +37,9 @@ from seasonplan.outputs.trade import days_gained, extra_nights
 PLAN = make_plan()
 CLIMATE = make_night_climate()
 TABLES = make_tables(CLIMATE, (-40.0, 0.0, 10.0, 40.0))
-HEADINGS = ["Alerts", "Next", "Moves to come", "Not moving", "Days of work", "To buy or have at hand",
-            "Careful or carry-in", "Did not fit, or makes a day run over", "Assumed"]
+HEADINGS = ["Alerts", "Next two weeks", "Out and back in", "To decide"]
+IN_FULL = ["Alerts", "Next two weeks", "Moves to come", "Jobs to come", "Not moving", "To buy or have at hand",
+           "Careful or carry-in", "Did not fit, or makes a day run over", "Assumed"]
 
 
 def section(text: str, heading: str) -> str:
@@ -54,10 +55,15 @@ def report_of(*alerts, outlook=()):
                        ("An old copy.",))
 
 
+def in_full(plan=None, **how) -> str:
+    return plan_summary(plan or PLAN, everything=True, **how)
+
+
 OUTLOOK = tuple(OutlookNight(date(2027, 5, 11) + timedelta(days=n), "lawn", 10.0, 6.0, 2.5, chance, 0.0, n < 5)
                 for n, chance in enumerate((0.1, 0.3, 0.2, 0.4, 0.8, *[0.05] * 25)))
 OUTPUTS = {
     "plan": lambda **how: plan_summary(PLAN, **how),
+    "plan in full": in_full,
     "check": lambda **how: check_text(make_scenario(assumptions=("A zone was assumed.",)), "garden", **how),
     "watch": lambda **how: watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "metric", **how),
     "nights": lambda **how: nights_table(PLAN.scenario, CLIMATE, TABLES, replace(TABLES, source="record"), **how),
@@ -83,63 +89,108 @@ def test_colour_only_where_asked_and_never_the_only_sign(output):
     assert [line.rstrip() for line in bare.split("\n")] == plain.split("\n")
 
 
-def test_summary_has_dates_first_then_the_rest():
-    text = plan_summary(PLAN)
+@pytest.mark.parametrize(("text", "headings"), [(plan_summary(PLAN), HEADINGS), (in_full(), IN_FULL)])
+def test_summary_has_dates_first_then_the_rest(text, headings):
     lines = text.split("\n")
     assert lines[0] == "Invented town, season of 2027"
     assert lines[1].startswith("12 plants in 21 pots: 9 move out and back, 1 stays in")
-    assert [line for line in lines if line in HEADINGS] == HEADINGS
+    assert [line for line in lines if line in {*HEADINGS, *IN_FULL}] == headings
 
 
-def test_summary_says_what_is_next_and_how_to_note_it():
-    found = section(plan_summary(PLAN), "Next")
-    assert found.startswith("Sat 15 May Leach: Lemon, Olive, 50 min STEP 2027-leach-invented-1-0515beef Sun 16 May")
-    assert "Not in log.csv: 3 steps from before Mon 10 May" in found
-    logged = tuple(LogEntry(step.date, step.uid) for step in PLAN.steps[:4])
-    done = replace(PLAN, scenario=replace(PLAN.scenario, log=logged))
-    assert "Not in log.csv" not in plan_summary(done) and "Leach" not in section(plan_summary(done), "Next")
+def logged(*entries: LogEntry, plan=PLAN, **more):
+    return replace(plan, scenario=replace(plan.scenario, log=entries), **more)
+
+
+def test_summary_tells_the_days_of_two_weeks_with_their_time_and_work():
+    found = section(plan_summary(PLAN), "Next two weeks")
+    assert "Sat 15 May 50 min Leach 3 pots" in found
+    assert "Sat 22 May 1 h 25 min Out to porch: 8 pots; repot Big fig" in found
+    assert "29 May" not in found and "1 May" not in found, "that is past, or later"
+
+
+def test_what_is_overdue_is_said_once_something_is_logged():
+    """Without any entry of the season the plan is one on paper: the past counts as done as planned."""
+    assert "Nothing is logged this season" in plan_summary(PLAN) and "Overdue" not in plan_summary(PLAN)
+    first = LogEntry(PLAN.steps[0].date, PLAN.steps[0].uid)
+    found = section(plan_summary(logged(first)), "Next two weeks")
+    assert found.startswith("Overdue 1 h Since Sat 1 May: ") and "Nothing is logged" not in found
+    all_done = plan_summary(logged(*(LogEntry(step.date, step.uid) for step in PLAN.steps[:4])))
+    assert "Overdue" not in all_done and "Leach" not in section(all_done, "Next two weeks")
+
+
+def test_last_line_is_the_one_thing_to_do():
+    """A night to act on, else what is overdue, else the next day with work."""
+    assert plan_summary(PLAN).endswith("\nNext: by 19:00 on Tue 11 May: Carry 5 pots to the porch before sunset.")
+    calm = replace(PLAN, alerts=())
+    assert plan_summary(calm).split("\n")[-1] == "Next: Sat 15 May, in 5 days: leach 3 pots."
+    late = plan_summary(logged(LogEntry(PLAN.steps[0].date, PLAN.steps[0].uid), plan=calm), folder="garden")
+    assert late.replace("\n", " ").endswith("Next: say what was done of the 2 overdue steps, the oldest from "
+                                            "Sat 1 May: seasonplan done garden STEP")
+    assert in_full(calm).endswith("Next: Sat 15 May, in 5 days: leach 3 pots.")
+    assert plan_summary(replace(calm, today=date(2027, 12, 1))).endswith("Next: nothing before the next season.")
+
+
+def test_files_and_the_way_to_the_rest_stand_before_the_last_line():
+    lines = plan_summary(PLAN, files=("garden/out",), folder="garden").split("\n")
+    assert "Written to garden/out." in lines[-4:] and "--all" in "".join(lines[-4:])
+
+
+@pytest.mark.parametrize("count", [40, 400])
+def test_forty_pots_fit_one_screen(count):
+    """However much there is: days full of jobs, alerts every night, a wave every week, much to decide."""
+    plants = tuple(replace(PLAN.plants[n % 8], plant=replace(PLAN.plants[n % 8].plant, name=f"Plant {n}"))
+                   for n in range(count))
+    steps = tuple(make_step(date(2027, 5, 10) + timedelta(days=n // 8), kind, (f"Plant {n}", f"Plant {n + 1}"))
+                  for n in range(count - 1) for kind in ("move-out", "leach", "treat-scale", "move-in"))
+    busy = replace(PLAN, plants=plants, steps=steps, alerts=PLAN.alerts * 9, skipped=PLAN.skipped * 9)
+    lines = plan_summary(busy, files=("garden/out",)).split("\n")
+    assert 30 < len(lines) <= 40 and lines[-1].startswith(("Next", "before"))
+    wide = plan_summary(replace(busy, alerts=()), width=140).split("\n")
+    assert len(wide) <= 40 and max(map(cell_len, wide)) > 110, "a wide terminal is used"
 
 
 def test_summary_after_the_season_says_so():
     text = plan_summary(replace(PLAN, today=date(2027, 12, 1)))
-    assert "Nothing is left to do this season." in section(text, "Next") and "Days of work" not in text
+    assert "Nothing is left to do this season." in section(text, "Next two weeks") and "Out and back" not in text
 
 
-def test_summary_tells_moves_with_plants_places_and_why():
-    found = section(plan_summary(replace(PLAN, today=date(2027, 5, 2))), "Moves to come")
-    assert found.startswith("Sat 8 May Move to under the tree: Lemon, Olive and Rosemary by the door Sat 22 May"), \
+def test_a_quiet_fortnight_names_the_next_day_with_work():
+    text = plan_summary(replace(PLAN, today=date(2027, 3, 1), alerts=()))
+    assert re.search(r"^Nothing until Sat 24 Apr, in 54 days\.$", section(text, "Next two weeks"))
+
+
+def test_moves_tell_who_goes_from_where_to_where_and_why():
+    found = section(in_full(replace(PLAN, today=date(2027, 5, 2))), "Moves to come")
+    assert found.startswith("Sat 8 May Move: Lemon, Olive (2 pots) and Rosemary by the door (3 pots), from porch "
+                            "to under the tree."), \
         "1 May is past"
-    assert "Sat 12 Jun Out to porch: Aunt's peace lily and Dumb cane Because the invented plan says so." in found
+    assert "Because the invented plan says so." in found and "STEP 2027-move-out" in found
 
 
-def test_summary_tells_who_goes_where_when_a_step_has_several_places():
-    step = make_step(date(2027, 5, 15), "move-out", ("Lemon", "Jade"), place="porch + lawn",
-                     detail="To porch: Jade.\nTo lawn: Lemon.", why="The first reason.\nMore reasons.")
-    found = section(plan_summary(replace(PLAN, steps=(step,))), "Moves to come")
-    assert found == "Sat 15 May Out: To porch: Jade. To lawn: Lemon. The first reason."
+def test_waves_are_told_by_day_with_pots_and_names():
+    found = section(plan_summary(PLAN), "Out and back in")
+    assert found.startswith("Sat 22 May 8 out Jade, Big fig, Umbrella, Ivy")
 
 
 def test_summary_tells_who_stays_and_why():
-    found = section(plan_summary(PLAN), "Not moving")
+    found = section(in_full(), "Not moving")
     assert "African violet: stays in. No summer here is warm enough." in found
     assert "Hen and chicks: stays out all year." in found
 
 
-def test_summary_adds_up_the_minutes_of_a_day():
-    found = section(plan_summary(PLAN), "Days of work")
-    assert "Sat 22 May 1 h 25 min Move-out: Jade, Big fig, Umbrella, Ivy Repot: Big fig" in found
-    assert "Sat 1 May" not in found, "that is past"
+def test_jobs_stand_under_their_day_with_what_the_log_calls_them():
+    found = section(in_full(), "Jobs to come")
+    assert "Sat 15 May 50 min Leach: Lemon, Olive STEP 2027-leach" in found
 
 
 def test_summary_points_on_when_there_are_many_days():
-    steps = tuple(make_step(date(2027, 5, 15) + timedelta(days=7 * n), "water", ("Jade",)) for n in range(14))
-    found = section(plan_summary(replace(PLAN, steps=steps)), "Days of work")
-    assert "and 4 more days, the last on Sat 14 Aug: see the calendar or plan.html." in found
-    assert len(re.findall("30 min", found)) == 10
+    steps = tuple(make_step(date(2027, 5, 10) + timedelta(days=n), "water", ("Jade",)) for n in range(14))
+    found = section(plan_summary(replace(PLAN, steps=steps)), "Next two weeks")
+    assert "and 4 more days with work" in found and len(re.findall("30 min", found)) == 10
 
 
 def test_summary_shows_the_trade_between_the_policies():
-    found = section(plan_summary(PLAN), "Careful or carry-in")
+    found = section(in_full(), "Careful or carry-in")
     assert ("Lemon, Olive and Rosemary by the door: careful Sat 22 May to Sun 26 Sep; carry-in Thu 29 Apr to "
             "Mon 11 Oct: 38 days more outdoors for about") in found
     assert re.search(r"for about \d+(\.\d)? nights carried in\.", found)
@@ -167,7 +218,7 @@ def test_the_trade_counts_the_nights_between_the_two_dates():
 def test_amounts_are_in_the_units_of_the_person(units, amount, unit, said):
     scenario = replace(PLAN.scenario, rules=Rules(year=2027, units=units))
     item = ShoppingItem("thing", amount, unit, date(2027, 5, 1), ())
-    assert f"{said} thing Sat 1 May" in section(plan_summary(replace(PLAN, scenario=scenario, shopping=(item,))),
+    assert f"{said} thing Sat 1 May" in section(in_full(replace(PLAN, scenario=scenario, shopping=(item,))),
                                                 "To buy or have at hand")
 
 
@@ -176,15 +227,16 @@ def test_dates_of_another_year_carry_it():
     step = make_step(date(2028, 2, 5), "move-in", ("Jade",))
     scenario = replace(PLAN.scenario, site=make_site(latitude_deg=-37.0))
     plan = replace(PLAN, steps=(step,), scenario=scenario)
-    assert "Sat 5 Feb 2028 In to" in section(plan_summary(plan), "Moves to come")
+    assert "Sat 5 Feb 2028 2 in Jade" in section(plan_summary(plan), "Out and back in")
     later = plan_summary(replace(plan, today=date(2028, 1, 10)))
-    assert "Sat 5 Feb In to" in section(later, "Moves to come") and later.startswith("Invented town, season of 2027/28")
+    assert "Sat 5 Feb 2 in" in section(later, "Out and back in")
+    assert later.startswith("Invented town, season of 2027/28")
 
 
 def test_hundreds_of_plants_are_counted_not_listed():
-    step = make_step(date(2027, 5, 15), "spray", tuple(f"Plant {n}" for n in range(300)), title="Spray")
-    found = section(plan_summary(replace(PLAN, steps=(replace(step, kind="move-out"),))), "Moves to come")
-    assert "Plant 11 and 288 more" in found and "Plant 12" not in found
+    step = make_step(date(2027, 5, 15), "move-out", tuple(f"Plant {n}" for n in range(300)))
+    found = section(plan_summary(replace(PLAN, steps=(step,))), "Out and back in")
+    assert re.search(r"300 out Plant 0, Plant 1, .* and 29\d more$", found) and len(found) < 90
 
 
 NASTY = ["\x1b[2J\x1b]0;title\x07", "a\nb\r\nc", "[bold red]markup[/]", ":smile:", "שרך בוסטון \u202e", "👩🏽‍🌾" * 60,
@@ -198,11 +250,11 @@ def test_no_name_can_break_the_sheet(name):
     scenario = replace(PLAN.scenario, site=make_site(name=name))
     plan = replace(PLAN, plants=plants, steps=(step,), assumptions=(name,), scenario=scenario,
                    alerts=(replace(PLAN.alerts[0], place=name, plants=(name,), action=name),))
-    text = plan_summary(plan)
-    assert max(map(cell_len, text.split("\n"))) <= 80
-    assert not re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", text)
-    if name.startswith(("[bold", ":smile")):
-        assert name in text
+    for text in (plan_summary(plan), in_full(plan)):
+        assert max(map(cell_len, text.split("\n"))) <= 80
+        assert not re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", text)
+        if name.startswith(("[bold", ":smile")):
+            assert name in text
 
 
 def test_watch_says_what_to_do_by_when():

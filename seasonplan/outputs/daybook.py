@@ -1,0 +1,174 @@
+"""The day book: a plan seen by day, the one record that terminal, calendar, page, sheet and the live page all tell.
+
+What is carried from where to where, which jobs a day holds, in how few words they can be said, and what is open.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache, cached_property
+from typing import NamedTuple
+
+from seasonplan import wording as w
+from seasonplan.data import table
+from seasonplan.model import LogEntry, Plan, PlantPlan, ShadeAdvice, Step
+
+MOVE_KINDS = ("move-out", "move", "move-in")
+NAME_MOST = 40
+"""Characters of a plant's name where several things share a line. Our setting."""
+NOTED_WITHIN_DAYS = 21
+"""A log entry that names only a kind of step belongs to such a step within this many days. Our setting."""
+
+
+class Words(NamedTuple):
+    """A kind of step in the fewest words: "set" ... "apart". whose: whether the plants stand between them."""
+
+    verb: str
+    rest: str
+    whose: bool
+
+    def said(self, who: str) -> str:
+        return " ".join(part for part in (self.verb, who if self.whose else "", self.rest) if part)
+
+
+@dataclass(frozen=True)
+class Carry:
+    """Plants that go the same way on the same day. cloth: what must hang over them where they arrive."""
+
+    kind: str
+    plans: tuple[PlantPlan, ...]
+    from_place: str
+    to_place: str
+    cloth: ShadeAdvice | None = None
+
+
+@dataclass(frozen=True)
+class WorkDay:
+    """One day's steps, in the plan's order: moves and everything else."""
+
+    date: date
+    moves: tuple[Step, ...]
+    jobs: tuple[Step, ...]
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        return self.moves + self.jobs
+
+    @property
+    def minutes(self) -> int:
+        return sum(step.minutes for step in self.steps)
+
+
+def work_days(steps: Iterable[Step]) -> tuple[WorkDay, ...]:
+    """Days that have steps, in date order."""
+    found: dict[date, list[Step]] = defaultdict(list)
+    for step in steps:
+        found[step.date].append(step)
+    return tuple(WorkDay(day, tuple(s for s in found[day] if s.kind in MOVE_KINDS),
+                         tuple(s for s in found[day] if s.kind not in MOVE_KINDS)) for day in sorted(found))
+
+
+def is_noted(step: Step, log: Iterable[LogEntry]) -> bool:
+    """Whether the log says this step was done: by its uid, or by its kind at about that time for all its plants."""
+    by_kind = [e for e in log if e.step == step.kind and abs((e.date - step.date).days) <= NOTED_WITHIN_DAYS]
+    return any(e.step == step.uid for e in log) or any(not e.plant for e in by_kind) or (
+        bool(step.plants) and set(step.plants) <= {e.plant for e in by_kind})
+
+
+class DayBook:
+    """A plan by day. Looks are worked out once and kept."""
+
+    def __init__(self, plan: Plan):
+        self.plan = plan
+
+    @cached_property
+    def plans(self) -> dict[str, PlantPlan]:
+        """The plants' plans by name."""
+        return {each.plant.name: each for each in self.plan.plants}
+
+    @cached_property
+    def open_steps(self) -> tuple[Step, ...]:
+        """Steps that the log does not say were done, in the plan's order."""
+        return tuple(step for step in self.plan.steps if not is_noted(step, self.plan.scenario.log))
+
+    @cached_property
+    def on_paper(self) -> bool:
+        """Whether work lies in the past and nothing of this season is logged: it then counts as done as planned."""
+        first, today = self.plan.daylight.dates[0], self.plan.today
+        return any(step.date < today for step in self.plan.steps) and \
+            not any(first <= entry.date <= today for entry in self.plan.scenario.log)
+
+    @cached_property
+    def overdue(self) -> tuple[Step, ...]:
+        """Open steps from before `plan.today`, the oldest first; none of a plan on paper."""
+        late = () if self.on_paper else (step for step in self.open_steps if step.date < self.plan.today)
+        return tuple(sorted(late, key=lambda step: step.date))
+
+    @cached_property
+    def ahead(self) -> tuple[WorkDay, ...]:
+        """The days with open work from `plan.today` on."""
+        return work_days(step for step in self.open_steps if step.date >= self.plan.today)
+
+    def within(self, days: int) -> tuple[WorkDay, ...]:
+        """Those of the coming so many days, today counted."""
+        return tuple(day for day in self.ahead if (day.date - self.plan.today).days < days)
+
+    def carries(self, step: Step) -> tuple[Carry, ...]:
+        """A move by way: who goes from where to where, and under which cloth, in the order of the step's plants."""
+        found: dict[tuple[str, str, ShadeAdvice | None], list[PlantPlan]] = defaultdict(list)
+        for name in step.plants:
+            if name in self.plans:
+                found[_way(self.plans[name], step)].append(self.plans[name])
+        return tuple(Carry(step.kind, tuple(group), *way) for way, group in found.items())
+
+    def pots(self, names: Iterable[str]) -> int:
+        """How many pots these plants are; a name that the plan does not know counts as one."""
+        return sum(self.plans[name].plant.count if name in self.plans else 1 for name in names)
+
+    def phrases(self, steps: Sequence[Step]) -> list[str]:
+        """What steps ask for in few words, the longest work first: "leach 18 pots", "repot Big fig", "treat 2".
+
+        Steps of the same words are one; a single plant is named, several are counted, with "pots" said once.
+        """
+        found: dict[Words, list[Step]] = defaultdict(list)
+        for step in steps:
+            found[words_of(step.kind)].append(step)
+        phrases, counted = [], False
+        for words in sorted(found, key=lambda each: -sum(step.minutes for step in found[each])):
+            names = list(dict.fromkeys(name for step in found[words] for name in step.plants))
+            if len(names) == 1:
+                who = w.one_line(names[0], NAME_MOST)
+            else:
+                pots = self.pots(names)
+                who = f"{pots}" if counted else w.counted(pots, "pot")
+                counted = counted or words.whose
+            phrases.append(words.said(who))
+        return phrases
+
+
+def _way(plan: PlantPlan, step: Step) -> tuple[str, str, ShadeAdvice | None]:
+    """(from, to, cloth) of one plant of a move; the plant's own room at either end of its season."""
+    before = [stop.place for stop in plan.route if stop.date < step.date]
+    here = before[-1] if before else plan.plant.place
+    if step.kind == "move-in":
+        return here, plan.plant.place, None
+    stop = next((stop for stop in plan.route if stop.date == step.date), None)
+    return (here, step.place, None) if stop is None else (here, stop.place, stop.shade)
+
+
+@cache
+def _all_words() -> Mapping[str, Words]:
+    return {row["kind"]: Words(row["verb"], row["rest"], row["who"] == "pots") for row in table("step_words")}
+
+
+def words_of(kind: str) -> Words:
+    """The words of a kind of step; of one without a row of its own, the kind itself."""
+    return _all_words().get(kind) or Words(kind.replace("-", " "), "", True)
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]

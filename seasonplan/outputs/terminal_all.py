@@ -1,0 +1,148 @@
+"""The rest of a plan for the terminal (`plan --all`): every move and job, who stays, shopping, the trade, what was
+assumed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from seasonplan import wording as w
+from seasonplan.model import Plan, PlantPlan, ShoppingItem, Step
+from seasonplan.outputs.daybook import DayBook, WorkDay
+from seasonplan.outputs.page_groups import threshold_groups
+from seasonplan.outputs.sheet import Cell, Column, Sheet
+from seasonplan.outputs.trade import days_gained, extra_nights
+
+NAMES_SHOWN = 12
+REASON_MOST = 200
+STATUS_WORDS = {"moves": "moves out and back", "stays-in": "stays in", "stays-out": "stays out all year",
+                "day-trips": "goes out for the day"}
+STATUS_WORDS_MANY = {"moves": "move out and back", "stays-in": "stay in", "stays-out": "stay out all year",
+                     "day-trips": "go out for the day"}
+WAYS = {"move-out": "Out", "move": "Move", "move-in": "In"}
+DAY, TEXT = Column("", fixed=True), Column("")
+
+
+def add_all(sheet: Sheet, book: DayBook) -> None:
+    """Everything that the short summary leaves out."""
+    plan = book.plan
+    _moves(sheet, book)
+    _jobs(sheet, plan, book.ahead)
+    _stayers(sheet, plan.plants)
+    _shopping(sheet, plan.shopping, plan.rules.units)
+    _trade(sheet, plan)
+    bullets(sheet, "Did not fit, or makes a day run over",
+            [f"{_kind(job.kind)} of {names_of(job.plants)}: {job.reason} {job.remedy}" for job in plan.skipped])
+    bullets(sheet, "Assumed", plan.assumptions)
+
+
+def count_sentence(plan: Plan, pots: int) -> str:
+    """How many plants do what."""
+    by_status: dict[str, int] = defaultdict(int)
+    for each in plan.plants:
+        by_status[each.status] += 1
+    parts = [f"{n} {(STATUS_WORDS if n == 1 else STATUS_WORDS_MANY)[status]}" for status, n in by_status.items()]
+    return (f"{w.counted(len(plan.plants), 'plant')} in {w.counted(pots, 'pot')}: {w.listed(parts)}. "
+            f"Policy: {plan.rules.policy}.")
+
+
+def _moves(sheet: Sheet, book: DayBook) -> None:
+    """Who goes from where to where, and why a plant leaves or comes back that day."""
+    rows = []
+    for day in book.ahead:
+        for step in day.moves:
+            ways = [f"{WAYS[step.kind]}: {_names_with_pots(carry.plans)}, from {carry.from_place} to {carry.to_place}"
+                    f"{f', under {carry.cloth.percent} % shade cloth' if carry.cloth else ''}."
+                    for carry in book.carries(step)]
+            why = [] if step.kind == "move" else [w.one_line(step.why.partition("\n")[0], REASON_MOST)]
+            rows.append((Cell(day_words(step.date, book.plan), "strong"), "\n".join([*ways, *why, _id(step)])))
+    if rows:
+        sheet.heading("Moves to come")
+    sheet.table((DAY, TEXT), rows, heads=False)
+
+
+def _names_with_pots(plans: Iterable[PlantPlan]) -> str:
+    return w.listed([name if each.plant.count == 1 else f"{name} ({each.plant.count} pots)"
+                     for each in plans for name in [w.one_line(each.plant.name, 40)]])
+
+
+def _id(step: Step) -> str:
+    """How the log may call a step."""
+    return f"STEP {step.uid.partition('@')[0]}"
+
+
+def _jobs(sheet: Sheet, plan: Plan, days: Sequence[WorkDay]) -> None:
+    rows = [(day_words(day.date, plan) if step is day.jobs[0] else "", w.duration(step.minutes) if step.minutes else "",
+             f"{w.one_line(step.title, REASON_MOST)}\n{_id(step)}") for day in days for step in day.jobs]
+    if rows:
+        sheet.heading("Jobs to come")
+    sheet.table((Column("Day", fixed=True), Column("Time", figures=True), Column("What")), rows)
+
+
+def _stayers(sheet: Sheet, plants: Iterable[PlantPlan]) -> None:
+    groups: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for each in plants:
+        if each.status != "moves":
+            groups[each.status, each.reason].append(each.plant.name)
+    bullets(sheet, "Not moving", [
+        f"{names_of(names)}: {(STATUS_WORDS if len(names) == 1 else STATUS_WORDS_MANY)[status]}. "
+        f"{w.one_line(reason, REASON_MOST)}" for (status, reason), names in groups.items()])
+
+
+def _shopping(sheet: Sheet, items: Sequence[ShoppingItem], units: str) -> None:
+    if not items:
+        return
+    sheet.heading("To buy or have at hand")
+    sheet.table((Column("Amount", figures=True), Column("What"), Column("By", fixed=True), Column("Note")),
+                [(w.amount(item.amount, item.unit, units), item.item, w.day(item.needed_by), item.note)
+                 for item in items])
+
+
+def _trade(sheet: Sheet, plan: Plan) -> None:
+    """Careful against carry-in for each group of plants with the same thresholds, by the first of it that moves."""
+    lines = []
+    for group in threshold_groups(plan):
+        gained = days_gained(group.leader)
+        if gained is None:
+            continue
+        out, back = group.leader.out, group.leader.back
+        names = names_of([each.plant.name for each in group.plans if days_gained(each) is not None])
+        lines.append(f"{names}: careful {_span(out.careful, back.careful)}; carry-in "
+                     f"{_span(out.carry_in, back.carry_in)}: {_gain_words(sum(gained), extra_nights(plan, group))}.")
+    bullets(sheet, "Careful or carry-in", lines)
+
+
+def _span(start: date | None, end: date | None) -> str:
+    return f"{w.day(start)} to {w.day(end)}" if start and end else ""
+
+
+def _gain_words(days: int, nights: float | None) -> str:
+    if days == 0:
+        return "no difference"
+    more = f"{w.counted(abs(days), 'day')} {'more' if days > 0 else 'fewer'} outdoors"
+    if days < 0 or nights is None:
+        return more
+    return f"{more} for about {w.counted(round(nights, 1), 'night')} carried in"
+
+
+def bullets(sheet: Sheet, heading: str, lines: Iterable[str]) -> None:
+    """Sentences under a heading; nothing where there are none."""
+    lines = list(lines)
+    if lines:
+        sheet.heading(heading)
+    sheet.table((Column("", fixed=True), TEXT), [("-", line) for line in lines], heads=False)
+
+
+def names_of(names: Sequence[str]) -> str:
+    """Names of plants, each on one line and not too long, and how many more there are."""
+    return w.listed([w.one_line(name, 40) for name in names], NAMES_SHOWN)
+
+
+def _kind(kind: str) -> str:
+    return kind.replace("-", " ").capitalize()
+
+
+def day_words(day: date, plan: Plan) -> str:
+    """A date, with its year where that is neither the planning year nor today's."""
+    return w.day(day, year=day.year not in (plan.year, plan.today.year))

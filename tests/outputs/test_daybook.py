@@ -1,0 +1,58 @@
+"""The day book: days, ways, words, and what is open."""
+
+from dataclasses import replace
+from datetime import date
+
+from invented import make_plan, make_step
+
+from seasonplan.care.jobs import all_kinds
+from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, words_of, work_days
+
+PLAN = make_plan()
+BOOK = DayBook(PLAN)
+
+
+def step(kind: str, *plants: str, minutes: int = 30):
+    return make_step(date(2027, 5, 15), kind, plants, minutes=minutes)
+
+
+def test_every_kind_of_job_has_its_words():
+    """A row of data/step_words.csv for each: a kind without one would be shown by its bare name."""
+    from seasonplan.data import table
+
+    rows = [row["kind"] for row in table("step_words")]
+    assert len(rows) == len(set(rows)) and {*all_kinds(), *MOVE_KINDS} <= set(rows)
+    assert words_of("brand-new").said("3 pots") == "brand new 3 pots"
+
+
+def test_work_is_said_in_few_words_the_longest_first():
+    steps = [step("turn", "Jade", "Olive", minutes=0), step("repot", "Big fig", minutes=20),
+             step("leach", "Jade", "Olive", minutes=55), step("isolate", "Ivy", "Olive", minutes=5)]
+    assert BOOK.phrases(steps) == ["leach 4 pots", "repot Big fig", "set 4 apart", "turn the pots weekly"]
+
+
+def test_steps_of_the_same_words_are_one_and_no_plant_counts_twice():
+    steps = [step("treat-scale", "Jade", "Olive"), step("treat-aphid", "Olive", "Ivy")]
+    assert BOOK.phrases(steps) == ["treat 6 pots"] and BOOK.pots(("Jade", "Olive", "Ivy", "nobody")) == 7
+
+
+def test_a_move_is_told_by_way():
+    [out] = [s for s in PLAN.steps if s.kind == "move-out" and "Jade" in s.plants]
+    [carry] = BOOK.carries(out)
+    assert (carry.from_place, carry.to_place, carry.cloth.percent) == ("south window", "porch", 50)
+    back = next(s for s in PLAN.steps if s.kind == "move-in" and "Jade" in s.plants)
+    [carry] = BOOK.carries(back)
+    assert carry.to_place == "south window" and carry.from_place == BOOK.plans["Jade"].route[-1].place
+    assert [each.plant.name for each in carry.plans] == list(back.plants)
+
+
+def test_a_day_keeps_moves_and_jobs_apart():
+    steps = [step("leach", "Jade"), step("move-out", "Olive", minutes=10)]
+    [day] = work_days(steps)
+    assert ([s.kind for s in day.moves], [s.kind for s in day.jobs], day.minutes) == (["move-out"], ["leach"], 40)
+
+
+def test_looking_ahead_counts_today():
+    steps = tuple(replace(step("leach", "Jade"), date=date(2027, 5, day)) for day in (10, 11))
+    book = DayBook(replace(PLAN, steps=steps, today=date(2027, 5, 10)))
+    assert [len(book.within(n)) for n in (0, 1, 2)] == [0, 1, 2] and book.overdue == ()
