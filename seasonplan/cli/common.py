@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import codecs
-import difflib
 import errno
 import io
 import sys
@@ -15,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seasonplan.errors import Fault, InputFaults, OutputBlocked
+from seasonplan.errors import OutputBlocked
 
 if TYPE_CHECKING:
     from seasonplan.model import Scenario
@@ -60,34 +59,10 @@ def folder_argument(function):
 
 
 def load_all(folders: Sequence[Path], fetch: Callable[[str], bytes] | None = None) -> list[Scenario]:
-    """Read every folder; the faults of all of them are raised together, each file named with its folder."""
-    from seasonplan.files import load_scenario
+    """Read every folder; the faults of all of them are raised together."""
+    from seasonplan import workflow
 
-    scenarios, faults = [], []
-    for folder in folders:
-        if not folder.is_dir():
-            faults.append(_no_folder(folder))
-            continue
-        try:
-            scenarios.append(load_scenario(folder, fetch))
-        except InputFaults as error:
-            faults += [_in_folder(fault, folder, len(folders) > 1) for fault in error.faults]
-    if faults:
-        raise InputFaults(faults)
-    return scenarios
-
-
-def _in_folder(fault: Fault, folder: Path, several: bool) -> Fault:
-    from dataclasses import replace
-
-    return replace(fault, file=str(folder / fault.file)) if several else fault
-
-
-def _no_folder(folder: Path) -> Fault:
-    beside = [p.name for p in folder.parent.iterdir() if p.is_dir()] if folder.parent.is_dir() else []
-    near = difflib.get_close_matches(folder.name, beside, n=1)
-    hint = f"Did you mean '{folder.parent / near[0]}'?" if near else "Make one with: seasonplan start " + str(folder)
-    return Fault(str(folder), 0, "", "there is no such folder", "a folder with scenario.toml and plants.csv", hint)
+    return workflow.load_all(folders, fetch)
 
 
 def fetcher(offline: bool, user_agent: str | None) -> Callable[[str], bytes]:

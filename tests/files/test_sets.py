@@ -1,8 +1,9 @@
-"""Writing all files or none, whatever goes wrong meanwhile; and what reading a folder says."""
+"""Writing all files or none, whatever goes wrong meanwhile."""
 
 from __future__ import annotations
 
 import errno
+import json
 import os
 import subprocess
 import sys
@@ -12,10 +13,10 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from invented_files import PLACES, SITE, ZONE, texts
 
 from seasonplan import files
 from seasonplan.errors import InputFaults, OutputBlocked
+from seasonplan.files import holding, sets
 from seasonplan.model import LogEntry
 
 OLD = {"calendar.ics": b"old calendar", "plan.json": b"old plan"}
@@ -75,7 +76,7 @@ def test_a_failing_move_puts_the_earlier_ones_back(out, monkeypatch, failing):
             raise OSError(errno.EIO, "Input/output error")
         return real(source, target)
 
-    monkeypatch.setattr(files.os, "replace", replace)
+    monkeypatch.setattr(sets.os, "replace", replace)
     with pytest.raises(OutputBlocked, match="input/output error"):
         files.write_all(out, NEW)
     assert contents(out) == OLD
@@ -92,7 +93,7 @@ def test_a_full_disk_leaves_everything_as_it_was(out, monkeypatch, failing):
             raise OSError(errno.ENOSPC, "No space left on device")
         return real(handle)
 
-    monkeypatch.setattr(files.os, "fsync", fsync)
+    monkeypatch.setattr(sets.os, "fsync", fsync)
     with pytest.raises(OutputBlocked, match="the disk is full.*untouched"):
         files.write_all(out, NEW)
     assert contents(out) == OLD
@@ -108,7 +109,7 @@ def test_an_interruption_leaves_everything_as_it_was(out, monkeypatch, stop):
             raise stop
         return real(source, target)
 
-    monkeypatch.setattr(files.os, "replace", replace)
+    monkeypatch.setattr(sets.os, "replace", replace)
     with pytest.raises(stop):
         files.write_all(out, NEW)
     assert contents(out) == OLD
@@ -124,7 +125,7 @@ def test_a_folder_that_cannot_be_written_says_why(out, monkeypatch, code, words)
             raise OSError(code, os.strerror(code))
         return real(path, mode, *args, **kwargs)
 
-    monkeypatch.setattr(files, "open", refuse, raising=False)
+    monkeypatch.setattr(sets, "open", refuse, raising=False)
     with pytest.raises(OutputBlocked, match=words):
         files.write_all(out, NEW)
     assert contents(out) == OLD
@@ -159,7 +160,7 @@ def test_a_folder_in_place_of_a_file(out):
 
 
 def test_a_failed_run_leaves_no_new_folder(tmp_path, monkeypatch):
-    monkeypatch.setattr(files, "_replace_set", lambda base, given: (_ for _ in ()).throw(OSError(errno.ENOSPC, "full")))
+    monkeypatch.setattr(holding, "replace_sets", lambda given: (_ for _ in ()).throw(OSError(errno.ENOSPC, "full")))
     with pytest.raises(OutputBlocked):
         files.write_all(tmp_path / "a" / "b", NEW)
     assert contents(tmp_path) == {}
@@ -174,7 +175,7 @@ def kill(*args):
     if len(calls) == {number}:
         os._exit(9)
     return real(*args)
-files.os.{call} = kill
+os.{call} = kill
 files.write_all(sys.argv[1], {new!r})
 """
 
@@ -199,7 +200,7 @@ def test_a_run_killed_after_its_last_moment_has_written(out):
 
 
 def test_a_journal_cut_short_moves_nothing(out):
-    (out / files.JOURNAL).write_bytes(b'{"names": ["calendar')
+    (out / sets.JOURNAL).write_bytes(b'{"names": ["calendar')
     files.write_all(out, {"other.txt": b"x"})
     assert contents(out) == OLD | {"other.txt": b"x"}
 
@@ -212,8 +213,8 @@ def test_two_runs_at_once_do_not_mix(out, monkeypatch):
         time.sleep(0.01)
         return real(source, target)
 
-    monkeypatch.setattr(files.os, "replace", slow)
-    sets = [{name: f"{n} {name}".encode() for name in NEW} for n in range(4)]
+    monkeypatch.setattr(sets.os, "replace", slow)
+    choices = [{name: f"{n} {name}".encode() for name in NEW} for n in range(4)]
     failures: list[BaseException] = []
 
     def run(given):
@@ -222,21 +223,21 @@ def test_two_runs_at_once_do_not_mix(out, monkeypatch):
         except BaseException as error:
             failures.append(error)
 
-    threads = [threading.Thread(target=run, args=(given,)) for given in sets]
+    threads = [threading.Thread(target=run, args=(given,)) for given in choices]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
     assert failures == []
-    assert contents(out) in sets
+    assert contents(out) in choices
 
 
 def test_a_run_that_holds_on_too_long_is_told_about(out, monkeypatch):
-    monkeypatch.setattr(files, "LOCK_WAIT_S", 0.1)
+    monkeypatch.setattr(holding, "LOCK_WAIT_S", 0.1)
     entered, leave = threading.Event(), threading.Event()
 
     def hold():
-        with files._one_run_at_a_time(out):
+        with files.held(out):
             entered.set()
             leave.wait(10)
 
@@ -253,7 +254,7 @@ def test_a_run_that_holds_on_too_long_is_told_about(out, monkeypatch):
 
 
 def test_without_locks_writing_still_works(out, monkeypatch):
-    monkeypatch.setattr(files, "fcntl", None)
+    monkeypatch.setattr(holding, "fcntl", None)
     files.write_all(out, NEW)
     assert contents(out) == NEW
 
@@ -303,48 +304,72 @@ def test_many_hands_on_one_log_lose_nothing(tmp_path):
     assert len((tmp_path / "log.csv").read_text().splitlines()) == 9
 
 
-def laid_out(folder: Path, **given) -> Path:
-    folder.mkdir()
-    for name, data in texts(**given).items():
-        (folder / name).write_bytes(data)
-    return folder
+def linked(out: Path, name: str, to: Path) -> Path:
+    """A link in the folder, as a synchroniser makes them; the file it leads to."""
+    (out / name).unlink(missing_ok=True)
+    (out / name).symlink_to(to)
+    return to
 
 
-def test_a_folder_is_read(tmp_path):
-    scenario = files.load_scenario(laid_out(tmp_path / "yard"))
-    assert scenario.folder == str(tmp_path / "yard") and len(scenario.plants) == 2
+def test_a_link_is_written_through(out, tmp_path):
+    (tmp_path / "synced").mkdir()
+    far = linked(out, "calendar.ics", tmp_path / "synced" / "garden.ics")
+    far.write_bytes(b"old calendar")
+    page = linked(out, "plan.html", tmp_path / "synced" / "not there yet.html")
+    files.write_all(out, NEW)
+    assert (out / "calendar.ics").is_symlink() and (out / "plan.html").is_symlink()
+    assert far.read_bytes() == NEW["calendar.ics"] and page.read_bytes() == NEW["plan.html"]
+    assert sorted(path.name for path in far.parent.iterdir()) == ["garden.ics", "not there yet.html"]
 
 
-def test_no_folder_and_an_empty_one(tmp_path):
-    with pytest.raises(InputFaults, match="there is no such folder"):
-        files.load_scenario(tmp_path / "nowhere")
-    with pytest.raises(InputFaults) as caught:
-        files.load_scenario(tmp_path)
-    assert [fault.file for fault in caught.value.faults] == ["normals.csv", "plants.csv", "scenario.toml"]
+@pytest.mark.parametrize(("call", "number"), [("fsync", 2), ("replace", 2), ("unlink", 1)])
+def test_after_a_killed_run_a_file_behind_a_link_is_put_right_too(out, tmp_path, call, number):
+    (tmp_path / "synced").mkdir()
+    far = linked(out, "calendar.ics", tmp_path / "synced" / "garden.ics")
+    far.write_bytes(OLD["calendar.ics"])
+    code = KILLED.format(call=call, number=number, new=NEW)
+    assert subprocess.run([sys.executable, "-c", code, str(out)], check=False).returncode == 9
+    files.write_all(out, {})
+    assert contents(out) == OLD and contents(far.parent) == {"garden.ics": OLD["calendar.ics"]}
 
 
-def test_a_folder_in_place_of_an_input_is_told_with_all_other_faults(tmp_path):
-    folder = laid_out(tmp_path / "yard", toml=SITE.replace("44.5", "99") + ZONE + PLACES)
-    (folder / "plants.csv").unlink()
-    (folder / "plants.csv").mkdir()
-    (folder / "log.csv").mkdir()
-    with pytest.raises(InputFaults) as caught:
-        files.load_scenario(folder)
-    assert [fault.file for fault in caught.value.faults] == ["log.csv", "plants.csv", "scenario.toml"]
-    assert "it cannot be read" in caught.value.faults[0].found
+def test_a_link_that_leads_round_in_a_circle(out):
+    (out / "a").symlink_to(out / "b")
+    (out / "b").symlink_to(out / "a")
+    with pytest.raises(OutputBlocked, match="round in a circle"):
+        files.write_all(out, {"a": b"new"})
 
 
-def test_an_unreadable_extra_is_enough_to_refuse(tmp_path):
-    folder = laid_out(tmp_path / "yard")
-    (folder / "log.csv").mkdir()
-    with pytest.raises(InputFaults, match="log.csv: it cannot be read"):
-        files.load_scenario(folder)
+def test_what_somebody_wrote_after_a_killed_run_stays(out):
+    """Killed between two moves; then a person saves a calendar of their own over the half-written set."""
+    code = KILLED.format(call="replace", number=3, new=NEW)
+    assert subprocess.run([sys.executable, "-c", code, str(out)], check=False).returncode == 9
+    (out / "calendar.ics").write_bytes(b"mine")
+    files.write_all(out, {})
+    assert contents(out) == {**OLD, "calendar.ics": b"mine"}
 
 
-def test_reading_files_that_are_not_there(tmp_path):
-    assert files.read_if_there(tmp_path / "x") is None
-    assert files.read_if_there(tmp_path / "x" / "y") is None
-    with pytest.raises(InputFaults, match="there is no such file"):
-        files.read_input(tmp_path / "x")
-    (tmp_path / "x").write_bytes(b"1")
-    assert files.read_input(tmp_path / "x") == b"1"
+def test_a_journal_of_another_hand_reaches_no_other_folder(out, tmp_path):
+    (tmp_path / "precious").write_bytes(b"x")
+    (out / sets.JOURNAL).write_text(json.dumps({"kept": [], "new": {"../precious": sets.digest(b"x")}}))
+    files.write_all(out, {})
+    assert (tmp_path / "precious").read_bytes() == b"x" and contents(out) == OLD
+
+
+@pytest.mark.parametrize("failing", range(1, 6))
+def test_several_folders_are_written_all_or_none(tmp_path, monkeypatch, failing):
+    folders = [tmp_path / "a", tmp_path / "b"]
+    for folder in folders:
+        files.write_all(folder, OLD)
+    real, calls = os.replace, []
+
+    def replace(source, target):
+        calls.append(target)
+        if len(calls) == failing:
+            raise OSError(errno.EIO, "Input/output error", str(target))
+        return real(source, target)
+
+    monkeypatch.setattr(sets.os, "replace", replace)
+    with files.held_all(folders) as held, pytest.raises(OutputBlocked, match="input/output error"):
+        files.write_together([(one, NEW) for one in held])
+    assert [contents(folder) for folder in folders] == [OLD, OLD]

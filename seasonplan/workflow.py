@@ -1,0 +1,235 @@
+"""What a command does with folders, from reading to writing, under one lock: the same for `cli` and for `serve`.
+
+Stages: hold the folders; read them; build a plan of each; look over all of them together; render; write every file of
+every folder, or none. A calendar is merged with the one that stands there as the last thing before it is written.
+No clock, no terminal; the network only through `fetch` and `forecast`, which the caller brings.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from seasonplan import files
+from seasonplan.errors import Fault, InputFaults
+from seasonplan.files import Held
+
+if TYPE_CHECKING:
+    from seasonplan.model import Plan, Scenario, WatchReport
+    from seasonplan.weather.forecast_table import Forecast
+
+CALENDAR, DOCUMENT, PAGE, INDEX = "calendar.ics", "plan.json", "plan.html", "index.html"
+SITES_WORTH_A_SECOND_PROCESS = 4
+Fetch = Callable[[str], bytes]
+ForecastOf = Callable[["Scenario"], "Forecast | None"]
+Files = dict[str, bytes]
+Result = TypeVar("Result")
+Progress = Callable[[Iterator[Result], int], Iterator[Result]]
+"""Passes results on as they come, and may show how many of how many there are."""
+
+
+@dataclass(frozen=True)
+class Folders:
+    """Scenario folders, where each one's files go, and where those of all together go (None: there is only one)."""
+
+    sources: tuple[Path, ...]
+    targets: tuple[Path, ...]
+    together: Path | None
+
+    @classmethod
+    def of(cls, sources: Sequence[Path], out: Path | None = None) -> Folders:
+        """DIR/out for each, or `out` itself, or a folder below it when there are several. Raises InputFaults."""
+        _refuse_same_folders(sources)
+        if len(sources) == 1:
+            return cls((sources[0],), (out or sources[0] / "out",), None)
+        targets = tuple(out / folder.resolve().name if out else folder / "out" for folder in sources)
+        return cls(tuple(sources), targets,
+                   out or Path(os.path.commonpath([folder.resolve() for folder in sources])) / "out")
+
+
+@dataclass(frozen=True)
+class Planned:
+    """The plans of several folders, in their order, and the folders that now hold their files."""
+
+    plans: tuple[Plan, ...]
+    written: tuple[Path, ...]
+
+
+@dataclass(frozen=True)
+class Watched:
+    """The plans that were watched and their reports, in the folders' order."""
+
+    plans: tuple[Plan, ...]
+    reports: tuple[WatchReport, ...]
+
+    @property
+    def act(self) -> bool:
+        """Whether any alert asks for action."""
+        return any(alert.level == "act" for report in self.reports for alert in report.alerts)
+
+
+def plan_folder(folder: Path, today: date, **how) -> Planned:
+    """`plan_folders` of one."""
+    return plan_folders(Folders.of([folder]), today, **how)
+
+
+def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fetch | None = None,
+                 progress: Progress = lambda results, count: results) -> Planned:
+    """Plans all folders and writes their files. Raises SeasonplanError; then nothing was written."""
+    with _held(folders, fetch) as (scenarios, targets, together):
+        plans = build_all(scenarios, today, progress)
+        rendered = _on_both_cores(render, [(plan, page) for plan in plans], progress)
+        files.merged(lambda: [
+            *((target, {**made, CALENDAR: _calendar(plan, target)})
+              for plan, made, target in zip(plans, rendered, targets, strict=True)),
+            *([] if together is None else [(together, _together(plans, folders, together, page))])])
+    return Planned(tuple(plans), (*folders.targets, *([folders.together] if folders.together else [])))
+
+
+def watch_folder(folder: Path, today: date, **how) -> Watched:
+    """`watch_folders` of one."""
+    return watch_folders(Folders.of([folder]), today, **how)
+
+
+def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambda scenario: None,
+                  fetch: Fetch | None = None) -> Watched:
+    """Looks at the nights ahead of all folders and brings the alerts in their calendars up to date.
+
+    A folder that has no calendar yet is planned. Raises SeasonplanError; then nothing was written.
+    """
+    forecasts = [forecast(scenario) for scenario in load_all(folders.sources, fetch)]   # slow, so nothing is held yet
+    with _held(folders, fetch) as (scenarios, targets, together):
+        plans = build_all(scenarios, today)
+        reports = [_report(plan, found, today) for plan, found in zip(plans, forecasts, strict=True)]
+        files.merged(lambda: [
+            *((target, _with_alerts(plan, report, target))
+              for plan, report, target in zip(plans, reports, targets, strict=True)),
+            *([] if together is None else [(together, _together_with_alerts(plans, reports, together))])])
+    return Watched(tuple(plans), tuple(reports))
+
+
+def load_all(folders: Sequence[Path], fetch: Fetch | None = None) -> list[Scenario]:
+    """Reads every folder; the faults of all of them are raised together, each file named with its folder."""
+    scenarios: list[Scenario] = []
+    faults: list[Fault] = []
+    for folder in folders:
+        try:
+            scenarios.append(files.load_scenario(folder, fetch))
+        except InputFaults as error:
+            faults += [replace(fault, file=str(folder / fault.file)) if len(folders) > 1 and fault.file != str(folder)
+                       else fault for fault in error.faults]
+    if faults:
+        raise InputFaults(faults)
+    _refuse_twins(scenarios, folders)
+    return scenarios
+
+
+def _refuse_same_folders(folders: Sequence[Path]) -> None:
+    seen: dict[str, Path] = {}
+    twice = [(folder, other) for folder in folders if (other := seen.setdefault(os.path.realpath(folder), folder))
+             is not folder]
+    if twice:
+        raise InputFaults([Fault(str(folder), 0, "", "the same folder twice", "each folder once",
+                                 f"{other} names it too.") for folder, other in twice])
+
+
+def _refuse_twins(scenarios: Sequence[Scenario], folders: Sequence[Path]) -> None:
+    """Two sites of one name would write the same events into one calendar."""
+    seen: dict[str, Path] = {}
+    for scenario, folder in zip(scenarios, folders, strict=True):
+        other = seen.setdefault(scenario.site.name, folder)
+        if other != folder:
+            raise InputFaults([Fault(str(folder / "scenario.toml"), 0, "[site] name", f"'{scenario.site.name}' again",
+                                     "a name of its own for each site", f"{other} calls its site the same")])
+
+
+@contextmanager
+def _held(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario], list[Held], Held | None]]:
+    """(scenarios, targets, together): the scenarios as they were read while their folders are held, as the targets
+    are. What is wrong with them is told before a target is made."""
+    with files.held_all([folder for folder in folders.sources if folder.is_dir()]) as sources:
+        scenarios = load_all(folders.sources, fetch)
+        wanted = [*folders.targets, *([] if folders.together is None else [folders.together])]
+        with files.held_all(wanted, besides=sources) as held:
+            yield scenarios, held[:len(folders.targets)], None if folders.together is None else held[-1]
+
+
+def build_all(scenarios: Sequence[Scenario], today: date,
+              progress: Progress = lambda results, count: results) -> list[Plan]:
+    """A plan of each scenario, then what they share."""
+    from seasonplan.pipeline import build_plan
+
+    return _on_both_cores(build_plan, [(scenario, today) for scenario in scenarios], progress)
+
+
+def render(plan: Plan, page: bool) -> Files:
+    """The files of a plan that depend on nothing but the plan: all but the calendar."""
+    from seasonplan.outputs.documents import plan_json
+
+    made = {DOCUMENT: plan_json(plan)}
+    if page:
+        from seasonplan.outputs.page import render_page
+
+        made[PAGE] = render_page(plan).encode()
+    return made
+
+
+def _calendar(plan: Plan, target: Held) -> bytes:
+    from seasonplan.outputs.calendar import render_calendar
+
+    return render_calendar(plan, target.read(CALENDAR), str(target.folder / CALENDAR))
+
+
+def _together(plans: Sequence[Plan], folders: Folders, together: Held, page: bool) -> Files:
+    """The combined calendar and the index page of several sites."""
+    from seasonplan.outputs.calendar import combine
+
+    made = {CALENDAR: combine(plans, together.read(CALENDAR), str(together.folder / CALENDAR))}
+    if page:
+        from seasonplan.outputs.page import render_index
+
+        links = [Path(os.path.relpath(target / PAGE, together.folder)).as_posix() for target in folders.targets]
+        made[INDEX] = render_index(list(zip(links, plans, strict=True))).encode()
+    return made
+
+
+def _report(plan: Plan, forecast: Forecast | None, today: date) -> WatchReport:
+    from seasonplan.weather.alerts import watch_report
+
+    return watch_report(plan, forecast, today)
+
+
+def _with_alerts(plan: Plan, report: WatchReport, target: Held) -> Files:
+    from seasonplan.outputs.calendar import render_calendar, update_alerts
+
+    name = str(target.folder / CALENDAR)
+    previous = target.read(CALENDAR)
+    made = render(plan, page=False) if previous is None else {}
+    previous = render_calendar(plan, None, name) if previous is None else previous
+    return {**made, CALENDAR: update_alerts(previous, plan, report, name)}
+
+
+def _together_with_alerts(plans: Sequence[Plan], reports: Sequence[WatchReport], together: Held) -> Mapping[str, bytes]:
+    """The calendar of several sites together, if `plan_folders` has made one."""
+    from seasonplan.outputs.calendar import update_combined_alerts
+
+    previous = together.read(CALENDAR)
+    if previous is None:
+        return {}
+    pairs = list(zip(plans, reports, strict=True))
+    return {CALENDAR: update_combined_alerts(previous, pairs, str(together.folder / CALENDAR))}
+
+
+def _on_both_cores(work: Callable[..., Result], jobs: Sequence[tuple], progress: Progress) -> list[Result]:
+    """The results of all jobs in their order; more processes help when there are many."""
+    if len(jobs) < SITES_WORTH_A_SECOND_PROCESS:
+        return [work(*job) for job in jobs]
+    from concurrent.futures import ProcessPoolExecutor
+
+    with ProcessPoolExecutor(min(os.cpu_count() or 1, len(jobs))) as pool:
+        return list(progress(pool.map(work, *zip(*jobs, strict=True), chunksize=max(1, len(jobs) // 16)), len(jobs)))
