@@ -200,3 +200,8 @@ def make_plan(scenario: Scenario | None = None, today: date = date(2027, 5, 10),
     plan = Plan(scenario, 2027, today, climate, make_tables(climate, (0.0, *lifted)), light, tuple(plans), steps,
                 shopping, skipped, alerts, ("Pot sizes not given are taken as 15 cm.", "Invented for a test."))
     return replace(plan, **given)
+
+
+def by_step(plan: Plan) -> Plan:
+    """The same plan with a calendar event for each step."""
+    return replace(plan, scenario=replace(plan.scenario, rules=replace(plan.rules, calendar="by-step")))

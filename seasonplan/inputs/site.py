@@ -17,7 +17,7 @@ from seasonplan.units import BELIEVABLE
 SITE_KEYS = ("name", "latitude", "longitude", "elevation_m", "timezone", "station_elevation_m", "night_offset_c",
              "normals", "record")
 RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "move_days", "minutes_per_day",
-             "children", "pets", "units")
+             "children", "pets", "units", "calendar")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 OFFSET_C = (-15.0, 15.0)
 YEARS = (1950, 2199)
@@ -109,6 +109,7 @@ def read_rules(section: Section) -> Rules:
         "children": section.get("children", flag),
         "pets": section.get("pets", flag),
         "units": section.get("units", partial(choice, allowed=("metric", "imperial"))),
+        "calendar": section.get("calendar", partial(choice, allowed=("by-day", "by-step"))),
     }
     return Rules(**{key: getattr(usual, key) if value is None else value for key, value in given.items()})
 

@@ -52,6 +52,7 @@ class Rules:
     children: bool = False
     pets: bool = False
     units: Literal["metric", "imperial"] = "metric"
+    calendar: Literal["by-day", "by-step"] = "by-day"
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,17 @@
 """The calendar: a plan as iCalendar (RFC 5545, RFC 7986), new or over the one that is already there.
 
+The jobs of a day are one event ("by-day"), or each step is one ("by-step"); moves and alerts are always their own.
+
 What happens to the events of an earlier file:
 
 - A step that says the same keeps its event, every byte of it, and with it whatever a person or a reader has done to
   that event since (moved it by a day, put it in another order, added properties).
 - A step that says something new is written anew: the plan's word wins, SEQUENCE rises by one, the stamps follow it.
 - A step that is no longer asked because the log says it was done keeps its bytes.
-- Any other step that is no longer planned is called off: STATUS:CANCELLED, a title that says so, SEQUENCE up by one.
-  The next plan leaves it out. Its last SEQUENCE is remembered in the header, so that a step which returns after that
-  still has a higher one than any copy in somebody's calendar.
+- So does the event of a day whose jobs are not asked any more because they were done.
+- Any other step or day that is no longer planned is called off: STATUS:CANCELLED, a title that says so, SEQUENCE up
+  by one. The next plan leaves it out. Its last SEQUENCE is remembered in the header, so that a step which returns
+  after that still has a higher one than any copy in somebody's calendar.
 - Events of earlier planning years are history and stay.
 - Alerts of `watch` are left alone by `plan`, steps by `watch`.
 - Everything whose UID is not ours stays byte for byte, and so do header lines that we do not write.
@@ -32,14 +35,14 @@ from seasonplan.outputs.calendar_events import (
     EventContent,
     alert_content,
     cancelled,
+    plan_contents,
     says_the_same,
     site_mark,
-    step_content,
     text_line,
     write_event,
 )
 from seasonplan.outputs.calendar_file import Block, CalendarFile, property_name, property_value, read_calendar
-from seasonplan.outputs.daybook import NOTED_WITHIN_DAYS
+from seasonplan.outputs.daybook import NOTED_WITHIN_DAYS, DayBook
 
 CALENDAR_FILE = "calendar.ics"
 PRODUCT = "-//seasonplan//calendar//EN"
@@ -126,6 +129,7 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
     contents = [content for plan in plans for content in _plan_contents(plan, name_sites)]
 
     sites = {site_mark(plan.site.name): plan for plan in plans}
+    planned = {step.uid.split("@")[0] for plan in plans for step in plan.steps}
 
     def fate(block: Block) -> Fate:
         if block.alert:
@@ -133,7 +137,7 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
         if block.cancelled:
             return "leave out"
         plan = sites.get(block.site_mark) if block.site_mark else plans[0]
-        done = plan is not None and _is_logged(block, plan.scenario.log)
+        done = plan is not None and _is_logged(block, plan.scenario.log, planned)
         return "keep" if block.year < year or done else "cancel"
 
     events, left_out = _merged(old, contents, fate)
@@ -141,25 +145,37 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
                  old.foreign, events)
 
 
-def _is_logged(block: Block, log: Iterable[LogEntry]) -> bool:
-    """Whether the log says that a step which is not asked any more was done: it then stays as it was, as history."""
+def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool:
+    """Whether the log says that what is not asked any more was done: it then stays as it was, as history.
+
+    Of a day: that any of its jobs was done and none is planned any more, be it for another day or by step.
+    """
     try:
-        planned = datetime.strptime(block.day, "%Y%m%d").date()
+        day = datetime.strptime(block.day, "%Y%m%d").date()
     except ValueError:
         return False
-    year = block.uid.split("-", 1)[0]
+    if block.kind == "day":
+        if not block.steps:                           # a reader has thrown them away
+            return any(entry.date == day for entry in log)
+        return planned.isdisjoint(block.steps) and any(_step_is_logged(step, block.uid[:4], day, log)
+                                                       for step in block.steps)
+    return _step_is_logged(block.uid.split("@")[0], block.uid.split("-", 1)[0], day, log)
+
+
+def _step_is_logged(step: str, year: str, planned: date, log: Iterable[LogEntry]) -> bool:
+    """step: a uid without its domain."""
     for entry in log:
         stem = f"{year}-{entry.step}-" + (f"{w.slug(entry.plant)}-" if entry.plant else "")
-        if entry.step in (block.uid, block.uid.split("@")[0]):
+        if entry.step.split("@")[0] == step:
             return True
-        if block.uid.startswith(stem) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
+        if step.startswith(stem) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
             return True
     return False
 
 
 def _plan_contents(plan: Plan, name_sites: bool) -> list[EventContent]:
-    steps = [step_content(step, plan.scenario, name_sites) for step in plan.steps]
-    return steps + [alert_content(alert, plan.scenario, name_sites) for alert in plan.alerts]
+    return plan_contents(DayBook(plan), name_sites) + [alert_content(alert, plan.scenario, name_sites)
+                                                       for alert in plan.alerts]
 
 
 def _shared_name(plans: Sequence[Plan]) -> str:

@@ -16,7 +16,8 @@ from icalendar import Event, vText
 
 from seasonplan.model import Alert, Scenario, Step
 from seasonplan.outputs import calendar_text as text
-from seasonplan.outputs.calendar_file import MARK, Block, uid_year
+from seasonplan.outputs.calendar_file import MARK, OUR_DOMAIN, STEPS, Block, uid_year
+from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, WorkDay
 
 EVENING_BEFORE = timedelta(hours=-5)
 """Alarm of an all-day event, counted from its midnight: 19:00 the evening before. An offset in hours comes back the
@@ -33,8 +34,9 @@ CONFIRMED, CANCELLED = "CONFIRMED", "CANCELLED"
 class EventContent:
     """All that an event of ours says, without SEQUENCE and stamps.
 
-    kind: "step" | "alert". start, end: dates (end exclusive, RFC 5545 section 3.6.1), or UTC times. alarm: offset from
-    the start, None for no alarm. site: what stands for its site in marks (`site_mark`), "" where that is lost.
+    kind: "step" | "day" | "alert". start, end: dates (end exclusive, RFC 5545 section 3.6.1), or UTC times. alarm:
+    offset from the start, None for no alarm. site: what stands for its site in marks (`site_mark`), "" where that is
+    lost. steps: what the event of a day holds, as uids without their domain.
     """
 
     uid: str
@@ -48,6 +50,7 @@ class EventContent:
     categories: tuple[str, ...]
     alarm: timedelta | None
     status: str = CONFIRMED
+    steps: tuple[str, ...] = ()
 
     @property
     def year(self) -> int:
@@ -55,13 +58,44 @@ class EventContent:
         return uid_year(self.uid, self.start.year)
 
 
-def step_content(step: Step, scenario: Scenario, name_site: bool) -> EventContent:
-    """An all-day event for a step. name_site: several sites share the calendar."""
-    shown = scenario.site.name if name_site else ""
+def plan_contents(book: DayBook, name_site: bool) -> list[EventContent]:
+    """A plan's events, as the rules ask for them: by day, where the jobs of a day are one event, or by step.
+
+    Moves have events of their own either way. name_site: several sites share the calendar.
+    """
+    steps = list(book.plan.steps)
+    days = [day for day in book.days if day.jobs] if book.plan.rules.calendar == "by-day" else []
+    if days:
+        steps = [step for step in steps if step.kind in MOVE_KINDS]
+    return [step_content(book, step, name_site) for step in steps] + [day_content(book, day, name_site) for day in days]
+
+
+def step_content(book: DayBook, step: Step, name_site: bool) -> EventContent:
+    """An all-day event for a step."""
+    site, units = book.plan.site.name, book.plan.rules.units
+    shown = site if name_site else ""
     category = text.CATEGORY_OF_KIND.get(step.kind, step.kind.replace("-", " ").capitalize())
-    return EventContent(step.uid, "step", site_mark(scenario.site.name), step.date, step.date + timedelta(days=1),
-                        text.title_line(step.title, shown), text.step_text(step, scenario.rules.units),
+    title = text.move_title(book, step) if step.kind in MOVE_KINDS else step.title
+    detail = text.move_detail(book, step) if step.kind in MOVE_KINDS else step.detail
+    return EventContent(step.uid, "step", site_mark(site), step.date, step.date + timedelta(days=1),
+                        text.title_line(title, shown), text.step_text(step, detail, units),
                         text.place_line(step.place, shown), ("Plants", category), EVENING_BEFORE)
+
+
+def day_content(book: DayBook, day: WorkDay, name_site: bool) -> EventContent:
+    """An all-day event for the jobs of a day. Its UID is the garden and the day, whatever the jobs are."""
+    site = book.plan.site.name
+    shown = site if name_site else ""
+    places = list(dict.fromkeys(step.place for step in day.jobs if step.place))
+    return EventContent(day_uid(book.plan.year, site, day.date), "day", site_mark(site), day.date,
+                        day.date + timedelta(days=1), text.title_line(text.day_title(book, day), shown),
+                        text.day_text(book, day), text.place_line(", ".join(places), shown), ("Plants", "Jobs"),
+                        EVENING_BEFORE, steps=tuple(step.uid.removesuffix(OUR_DOMAIN) for step in day.jobs))
+
+
+def day_uid(year: int, site: str, day: date) -> str:
+    """The UID of a day's event: the garden and the day, in the planning year it belongs to."""
+    return f"{year}-day-{day:%m%d}-{site_mark(site)}{OUR_DOMAIN}"
 
 
 def alert_content(alert: Alert, scenario: Scenario, name_site: bool) -> EventContent:
@@ -95,7 +129,7 @@ def says_the_same(content: EventContent, block: Block) -> bool:
     if block.mark:
         return block.mark == mark_of(content)
     found = read_event(block)
-    return found is not None and replace(found, site=content.site, kind=content.kind) == content
+    return found is not None and replace(found, site=content.site, kind=content.kind, steps=content.steps) == content
 
 
 def cancelled(block: Block) -> EventContent | None:
@@ -125,10 +159,10 @@ def read_event(block: Block) -> EventContent | None:
             end = start + timedelta(days=1)
         alarms = [part.decoded("TRIGGER") for part in event.walk("VALARM")]
         categories = event.get("CATEGORIES")
-        return EventContent(block.uid, "alert" if block.alert else "step", block.site_mark, _in_utc(start),
+        return EventContent(block.uid, block.kind, block.site_mark, _in_utc(start),
                             _in_utc(end), str(event.get("SUMMARY", "")), str(event.get("DESCRIPTION", "")),
                             str(event.get("LOCATION", "")), tuple(map(str, categories.cats)) if categories else (),
-                            alarms[0] if alarms else None, str(event.get("STATUS", CONFIRMED)))
+                            alarms[0] if alarms else None, str(event.get("STATUS", CONFIRMED)), block.steps)
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
 
@@ -157,9 +191,11 @@ def _lines(content: EventContent, sequence: int, year: int) -> Iterator[str]:
     if content.categories:
         yield _folded("CATEGORIES:" + ",".join(map(_escaped, content.categories)))
     yield f"STATUS:{content.status}\r\n"
-    if content.kind == "step":
+    if content.kind != "alert":
         yield "TRANSP:TRANSPARENT\r\n"
     yield f"{MARK}:{mark_of(content)}\r\n"
+    if content.steps:
+        yield _folded(f"{STEPS}:{','.join(content.steps)}")
     if content.alarm is not None:
         hours = -int(content.alarm.total_seconds() // 3600)
         yield f"BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT{hours}H\r\n"

@@ -16,6 +16,8 @@ from seasonplan.errors import Fault, InputFaults
 OUR_DOMAIN = "@seasonplan.invalid"
 """Every UID of ours ends so; `.invalid` is a reserved name that nobody else can own (RFC 2606 section 2)."""
 MARK = "X-SEASONPLAN-MARK"
+STEPS = "X-SEASONPLAN-STEPS"
+"""The steps that the event of a day holds, by their uids without the domain."""
 UNKNOWN_YEAR = 2000
 """Taken for the year of an event whose UID and start both hold none; it only sets its stamps."""
 
@@ -23,7 +25,7 @@ _EDGES = re.compile(rb"^(BEGIN|END):([^\r\n]*)(?:\r?\n|\r?\Z)", re.MULTILINE | r
 _FOLD = re.compile(rb"\r?\n[ \t]")
 _HEADER_LINE = re.compile(rb"^[^ \t\r\n][^\n]*(?:\n[ \t][^\n]*)*(?:\n|\Z)", re.MULTILINE)
 _ALARM = re.compile(rb"^BEGIN:VALARM.*?^END:VALARM[^\n]*\n", re.MULTILINE | re.IGNORECASE | re.DOTALL)
-_PROPERTY = re.compile(rf"^(UID|SEQUENCE|STATUS|DTSTART|SUMMARY|{MARK})(?:;[^:\r\n]*)?:([^\r\n]*)".encode(),
+_PROPERTY = re.compile(rf"^(UID|SEQUENCE|STATUS|DTSTART|SUMMARY|{MARK}|{STEPS})(?:;[^:\r\n]*)?:([^\r\n]*)".encode(),
                        re.MULTILINE | re.IGNORECASE)
 
 
@@ -33,7 +35,7 @@ class Block:
 
     raw: its bytes, BEGIN to END with the line end. start: value of its DTSTART ("20270501", "20270501T190000Z"), ""
     where it has none that can be read. mark: what `calendar_events.mark_of` gave when it was written, "" where a
-    reader has thrown it away. whole: it still has a start and a title.
+    reader has thrown it away. whole: it still has a start and a title. steps: what it holds, of a day's event.
     """
 
     raw: bytes
@@ -43,6 +45,12 @@ class Block:
     start: str
     mark: str
     whole: bool
+    steps: tuple[str, ...] = ()
+
+    @property
+    def kind(self) -> str:
+        """"step", "day" or "alert"."""
+        return "alert" if self.alert else "day" if re.match("[12][0-9]{3}-day-[0-9]{4}-", self.uid) else "step"
 
     @property
     def day(self) -> str:
@@ -181,4 +189,5 @@ def _our_event(raw: bytes) -> Block | None:
     sequence = found.get("SEQUENCE", "")
     return Block(raw=raw, uid=uid, sequence=int(sequence) if re.fullmatch("[0-9]{1,9}", sequence) else 0,
                  cancelled=found.get("STATUS", "").upper() == "CANCELLED", start=start,
-                 mark=found.get(MARK, ""), whole=bool(start and found.get("SUMMARY", "")))
+                 mark=found.get(MARK, ""), whole=bool(start and found.get("SUMMARY", "")),
+                 steps=tuple(filter(None, re.split(r"[,\\]+", found.get(STEPS, "")))))

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 
 from seasonplan import wording as w
-from seasonplan.model import Alert, Step
+from seasonplan.model import Alert, Plant, ShadeAdvice, Step
+from seasonplan.outputs.daybook import DayBook, WorkDay, capital
 
 TITLE_MOST = 110
 """Longest title [characters]; a phone's month view shows a third of it. Our setting."""
@@ -15,6 +16,8 @@ NAME_MOST = 60
 PARAGRAPH_MOST = 4000
 NAMES_MOST = 60
 NAMES_IN_TITLE = 2
+JOBS_IN_TITLE, DAY_TITLE_MOST = 4, 90
+WAY_OF_KIND = {"move-out": "Out", "move": "Move", "move-in": "In"}
 CANCELLED_TITLE = "Cancelled: "
 CANCELLED_NOTE = "This is no longer part of the plan."
 CATEGORY_OF_KIND = {"move-out": "Move out", "move": "Move", "move-in": "Move in", "day-trips": "Day trips"}
@@ -42,12 +45,82 @@ def paragraph(text: str) -> str:
     return whole if len(whole) <= PARAGRAPH_MOST else f"{w.one_line(whole[:PARAGRAPH_MOST])}… (the rest: see plan.html)"
 
 
-def step_text(step: Step, units: str) -> str:
+def move_title(book: DayBook, step: Step) -> str:
+    """"Out: Big fig, Jade and 7 more pots to porch": plants by name, since a lock screen shows little else."""
+    names = [w.one_line(name, NAME_MOST) for name in step.plants[:NAMES_IN_TITLE]]
+    left = book.pots(step.plants[NAMES_IN_TITLE:])
+    who = f"{', '.join(names)} and {w.counted(left, 'more pot')}" if left else w.listed(names)
+    places = dict.fromkeys(carry.to_place for carry in book.carries(step)) or {step.place: None}
+    return f"{WAY_OF_KIND[step.kind]}: {who} to {w.listed(list(places), NAMES_IN_TITLE)}"
+
+
+def move_detail(book: DayBook, step: Step) -> str:
+    """Who goes from where to where, a line for each way, and the cloth to hang there."""
+    lines = []
+    for carry in book.carries(step):
+        names = w.listed([pots_label(plan.plant) for plan in carry.plans], NAMES_MOST)
+        lines.append(f"From {carry.from_place} to {carry.to_place}: {names}.{_cloth_words(carry.cloth)}")
+    return "\n".join(lines) or step.detail
+
+
+def pots_label(plant: Plant) -> str:
+    """"Big fig", "Pothos (3 pots)"."""
+    name = w.one_line(plant.name, NAME_MOST)
+    return name if plant.count == 1 else f"{name} ({plant.count} pots)"
+
+
+def _cloth_words(cloth: ShadeAdvice | None) -> str:
+    if cloth is None:
+        return ""
+    hours = f"; without one, there from {cloth.hours[0]} to {cloth.hours[1]} only, else indoors" if cloth.hours else ""
+    return f" Under {cloth.percent} % shade cloth until {w.day(cloth.until)}{hours}."
+
+
+def day_title(book: DayBook, day: WorkDay) -> str:
+    """"Leach 18 pots, repot Big fig, treat 2: 2 h 10 min": the longest work first."""
+    phrases, minutes = book.phrases(day.jobs), sum(step.minutes for step in day.jobs)
+    takes = f": {w.duration(minutes)}" if minutes else ""
+    for shown in range(min(len(phrases), JOBS_IN_TITLE), 0, -1):
+        more = f" and {len(phrases) - shown} more" if len(phrases) > shown else ""
+        title = capital(", ".join(phrases[:shown])) + more + takes
+        if len(title) <= DAY_TITLE_MOST:
+            break
+    return title
+
+
+def day_text(book: DayBook, day: WorkDay) -> str:
+    """A day's jobs as a list with their amounts, then why and what to beware of, each said once."""
+    units, jobs = book.plan.rules.units, day.jobs
+    minutes, start = sum(step.minutes for step in jobs), min((step.start for step in jobs if step.start), default="")
+    head = [w.counted(len(jobs), "job"), f"{w.duration(minutes)} in all" if minutes else "",
+            f"start about {start}" if start else ""]
+    why: dict[str, list[str]] = {}
+    for n, step in enumerate(jobs, 1):
+        if step.why:
+            why.setdefault(step.why, []).append(str(n))
+    reasons = "".join(f"\n{w.listed(numbers)}: {reason}" for reason, numbers in why.items())
+    return _joined([", ".join(filter(None, head)) + ".",
+                    *(_job_paragraph(n, step, units) for n, step in enumerate(jobs, 1)),
+                    _labelled("Why this day", reasons if len(jobs) > 1 else jobs[0].why),
+                    _cautions(tuple(dict.fromkeys(caution for step in jobs for caution in step.cautions)))])
+
+
+def _job_paragraph(number: int, step: Step, units: str) -> str:
+    """One job of a day: what, how long, where, who, how and with how much."""
+    minutes = f", {w.duration(step.minutes)}" if step.minutes else ""
+    where = f", {step.place}" if step.place and step.place not in step.title else ""
+    title = f"{number}. {step.title}{minutes}{where}"
+    return "\n".join(filter(None, [
+        title, _plants_line(step.plants, f"{title}\n{step.detail}"), step.detail,
+        _labelled("Needed", w.listed([amount_text(key, value, units) for key, value in step.amounts]))]))
+
+
+def step_text(step: Step, detail: str, units: str) -> str:
     """What, where, which plants, why that day and how sure, how long, what is needed, what to beware of."""
     return _joined([
-        step.detail,
+        detail,
         _labelled("Where", step.place),
-        _plants_line(step.plants, step.detail),
+        _plants_line(step.plants, detail),
         _labelled("Why this day", step.why),
         _time_line(step),
         _labelled("Needed", w.listed([amount_text(key, value, units) for key, value in step.amounts])),

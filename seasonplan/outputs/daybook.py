@@ -90,6 +90,11 @@ class DayBook:
         return {each.plant.name: each for each in self.plan.plants}
 
     @cached_property
+    def days(self) -> tuple[WorkDay, ...]:
+        """Every day that has steps."""
+        return work_days(self.plan.steps)
+
+    @cached_property
     def open_steps(self) -> tuple[Step, ...]:
         """Steps that the log does not say were done, in the plan's order."""
         return tuple(step for step in self.plan.steps if not is_noted(step, self.plan.scenario.log))

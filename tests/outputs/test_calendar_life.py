@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from icalendar import Calendar
 from ics_reading import events, raw_events
-from invented import make_plan, make_step
+from invented import by_step, make_plan, make_step
 
 from seasonplan.outputs.calendar import combine, render_calendar
 
@@ -34,7 +34,8 @@ def step_of(key: int, version: int = 0, **given):
 
 
 def plan_of(versions: dict[int, int], **given):
-    return make_plan(steps=tuple(step_of(key, version) for key, version in versions.items()), alerts=(), **given)
+    steps = tuple(step_of(key, version) for key, version in versions.items())
+    return by_step(make_plan(steps=steps, alerts=(), **given))
 
 
 def uid_of(key: int) -> str:
