@@ -59,7 +59,7 @@ def move_detail(book: DayBook, step: Step) -> str:
     lines = []
     for carry in book.carries(step):
         names = w.listed([pots_label(plan.plant) for plan in carry.plans], NAMES_MOST)
-        lines.append(f"From {carry.from_place} to {carry.to_place}: {names}.{_cloth_words(carry.cloth)}")
+        lines.append(f"From {carry.from_place} to {carry.to_place}: {names}.{cloth_words(carry.cloth)}")
     return "\n".join(lines) or step.detail
 
 
@@ -69,7 +69,7 @@ def pots_label(plant: Plant) -> str:
     return name if plant.count == 1 else f"{name} ({plant.count} pots)"
 
 
-def _cloth_words(cloth: ShadeAdvice | None) -> str:
+def cloth_words(cloth: ShadeAdvice | None) -> str:
     if cloth is None:
         return ""
     hours = f"; without one, there from {cloth.hours[0]} to {cloth.hours[1]} only, else indoors" if cloth.hours else ""

@@ -20,10 +20,12 @@ import pytest
 import recurring_ical_events
 import vobject
 from icalendar import Calendar
-from invented import make_plan, make_scenario, make_site, make_step
+from invented import by_step, make_plan, make_scenario, make_site, make_step
 
 from seasonplan.model import Alert, Plan, WatchReport
 from seasonplan.outputs.calendar import combine, render_calendar, update_alerts
+from seasonplan.outputs.calendar_events import day_uid
+from seasonplan.outputs.daybook import MOVE_KINDS
 
 pytestmark = pytest.mark.filterwarnings("ignore")
 """Readers of their own age warn of their own affairs."""
@@ -95,9 +97,13 @@ def test_readers_agree_on_every_event(plan: Plan, reader):
 @pytest.mark.parametrize("reader", [by_icalendar, by_vobject, by_ics, by_occurrences])
 def test_readers_find_what_the_plan_says(reader):
     plan = make_plan()
-    found = reader(render_calendar(plan, None))
+    found, by_day = reader(render_calendar(by_step(plan), None)), reader(render_calendar(plan, None))
     for step in plan.steps:
-        assert found[step.uid] == (step.date, step.date + timedelta(days=1), step.title, [timedelta(hours=-5)])
+        start, end, title, alarms = found[step.uid]
+        assert (start, end, alarms) == (step.date, step.date + timedelta(days=1), [timedelta(hours=-5)])
+        assert title == step.title or step.kind in MOVE_KINDS and step.plants[0] in title
+        day = step.uid if step.kind in MOVE_KINDS else day_uid(plan.year, plan.site.name, step.date)
+        assert by_day[day][:2] == (start, end) and by_day[day][3] == alarms
     by = datetime(2027, 5, 12, 0, 0, tzinfo=UTC)
     assert found[plan.alerts[0].uid][:2] == (by - timedelta(hours=1), by), "19:00 in Chicago in May is 00:00 UTC"
     autumn = by_icalendar(render_calendar(SOUTH, None))[SOUTH.alerts[0].uid]
