@@ -23,7 +23,7 @@ from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
 from seasonplan.decisions.waves import group_days, open_spans, ready_days
 from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c, suitable_places
-from seasonplan.model import Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Rules, Scenario
+from seasonplan.model import Bearing, Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Rules, Scenario
 from seasonplan.sky.daylight import daylight
 
 NO_MOVE = MoveDate(None, None, None, None, None)
@@ -120,7 +120,7 @@ def _routed_plan(rules: Rules, outing: _Outing, result: RouteResult, ends: Calla
         reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
         return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, windows, stops)
     first, last = (next((w for w in windows if w.place == stop.place), windows[0]) for stop in (stops[0], stops[-1]))
-    out, back, reason = ends(plant.harm_c, plant.comfort_c, first, last, stops[0].date, stops[-1].until)
+    out, back, reason = ends(plant.bearing, first, last, stops[0].date, stops[-1].until)
     return PlantPlan(plant, "moves", f"{reason} {result.reason}".strip(), out, back, windows, stops)
 
 
@@ -128,16 +128,18 @@ _Ends = tuple[MoveDate, MoveDate, str]
 """The two ends of a stay outdoors, and their reason."""
 
 
-def _ends(scenario: Scenario, finder: WindowFinder, harm_c: float, comfort_c: float, first: PlaceWindow,
-          last: PlaceWindow, out_day: date, back_day: date) -> _Ends:
+def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, first: PlaceWindow, last: PlaceWindow,
+          out_day: date, back_day: date) -> _Ends:
     """first, last: the windows of the places it first and last stands at; out_day, back_day: when it really moves."""
-    def on_day(move: MoveDate, day: date, place: str) -> MoveDate:
-        lift = next(p.night_lift_c for p in scenario.places if p.name == place)
-        chance, expected = finder.odds(day, harm_c, lift)
-        return replace(move, date=day, chance_of_harm=chance, expected_cold_nights=expected)
+    lifts = {p.name: p.night_lift_c for p in scenario.places}
+    out_odds = finder.odds_out(out_day, bearing, lifts[first.place])
+    back_odds = finder.odds_back(back_day, out_day, bearing, lifts[last.place])
 
-    reason = reasons.moves_reason(harm_c, comfort_c, first, last, scenario.rules)
-    return on_day(first.out, out_day, first.place), on_day(last.back, back_day, last.place), reason
+    def on_day(move: MoveDate, day: date, odds: tuple[float, float]) -> MoveDate:
+        return replace(move, date=day, chance_of_harm=odds[0], expected_cold_nights=odds[1])
+
+    reason = reasons.moves_reason(bearing, first, last, scenario.rules)
+    return on_day(first.out, out_day, out_odds), on_day(last.back, back_day, back_odds), reason
 
 
 def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant]) -> dict[str, PlantPlan]:
@@ -171,7 +173,7 @@ def _warmer_places(scenario: Scenario, finder: WindowFinder, plants: Sequence[Pl
     found = {}
     for plant, base in zip(plants, lifts, strict=True):
         for more in reasons.EXTRA_LIFTS_C:
-            window = trial.window(plant.harm_c, plant.comfort_c, base + more, "a warmer place")
+            window = trial.window(plant.bearing, base + more, "a warmer place")
             if window.span is not Edge.NEVER:
                 found[plant.name] = (more, window)
                 break

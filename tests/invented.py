@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -41,6 +42,9 @@ def make_site(**given) -> Site:
 
 
 def make_taxon(**given) -> Taxon:
+    """harm_c alone: two degrees hardier once hardened."""
+    if "harm_c" in given:
+        given.setdefault("harm_hardened_c", given["harm_c"] - 2.0)
     base = Taxon("inventia-tropica", "Inventia tropica", "invented plant", "foliage", 10.0, 8.0, 14.0, True, 3.0, 12.0,
                  "shade", "yes", "even", "no", "toxic", "toxic", False, "water", "invented", "invented", "invented")
     return replace(base, **given)
@@ -48,6 +52,8 @@ def make_taxon(**given) -> Taxon:
 
 def make_plant(name: str = "Plant one", **given) -> Plant:
     taxon = given.pop("taxon", None) or make_taxon()
+    if "harm_c" in given:
+        given.setdefault("harm_hardened_c", given["harm_c"] - 2.0)
     base = Plant(name, taxon, 1, 20.0, "south window", taxon.harm_c, taxon.harm_hardened_c,
                  taxon.comfort_c, taxon.light_high_mol, line=2)
     return replace(base, **given)
@@ -99,7 +105,7 @@ def make_night_climate(mean_c: np.ndarray | None = None, sd_c: float = 4.0) -> N
                         int(np.argmin(mean_c)), "normals", "assumed", {}, ("The spread of nights is assumed.",))
 
 
-def make_tables(climate: NightClimate, thresholds_c: tuple[float, ...]) -> NightTables:
+def make_tables(climate: NightClimate, thresholds_c: Iterable[float]) -> NightTables:
     """Chances as if nights were independent and logistic: invented, but shaped like the real thing."""
     levels = np.array(sorted(set(thresholds_c)))
     p = 1 / (1 + np.exp(-1.7 * (levels[:, None] - climate.mean_c) / climate.sd_c))
@@ -196,8 +202,7 @@ def make_plan(scenario: Scenario | None = None, today: date = date(2027, 5, 10),
     base = scenario or make_scenario()
     scenario = replace(base, places=places, plants=tuple(p.plant for p in plans))
     climate = make_night_climate()
-    lifted = tuple(p.plant.harm_c - place.night_lift_c for p in plans for place in places)
-    plan = Plan(scenario, 2027, today, climate, make_tables(climate, (0.0, *lifted)), light, tuple(plans), steps,
+    plan = Plan(scenario, 2027, today, climate, make_tables(climate, range(-10, 21)), light, tuple(plans), steps,
                 shopping, skipped, alerts, ("Pot sizes not given are taken as 15 cm.", "Invented for a test."))
     return replace(plan, **given)
 

@@ -140,10 +140,10 @@ def _sentences(kind: str, leg: _Leg, rules: Rules, out: Callable[..., str], back
     """out, back: reasons.out_sentence and back_sentence, kept for plants that are alike."""
     plan = leg.plan
     if kind == "move-in":
-        return [back(plan.plant.harm_c, plan.plant.comfort_c, plan.back, rules, leg.from_place)]
+        return [back(plan.plant.bearing, plan.back, rules, leg.from_place)]
     light = [leg.stop.why.rstrip(".")] if leg.stop and leg.stop.why else []
     if kind == "move-out" and plan.status == "moves":
-        return [out(plan.plant.harm_c, plan.plant.comfort_c, plan.out, rules, leg.to_place)] + light
+        return [out(plan.plant.bearing, plan.out, rules, leg.to_place)] + light
     return light or ["the next place on its way"]
 
 

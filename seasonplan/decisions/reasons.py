@@ -9,7 +9,7 @@ import numpy as np
 
 from seasonplan import wording as w
 from seasonplan.decisions.windows import SHORTEST_STAY_DAYS, WindowFinder
-from seasonplan.model import Edge, MoveDate, Place, PlaceWindow, Plant, Rules
+from seasonplan.model import Bearing, Edge, MoveDate, Place, PlaceWindow, Plant, Rules
 
 TRIP_HIGH_C = 18.0
 """A day whose normal high reaches this, and the plant's comfort threshold plus TRIP_MARGIN_C, is warm enough for a day
@@ -17,49 +17,66 @@ outdoors. Our setting."""
 TRIP_MARGIN_C = 4.0
 TRIP_DAYS = 42
 """Fewer such days than this in a year are not worth the carrying. Our setting."""
+COMFORT_MET_C = 0.25
+"""Normal lows that miss comfort by less than this are not called cooler than it likes [°C]. Our setting."""
 EXTRA_LIFTS_C = (1.0, 2.0, 3.0, 4.0)
 """How much warmer a place is tried when no place of the scenario gives a window [°C]."""
 
 
-def out_sentence(harm_c: float, comfort_c: float, move: MoveDate, rules: Rules, place: str) -> str:
+def out_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> str:
     """Why this is the day to go out, and how sure."""
-    comfort = w.temperature(comfort_c, rules.units)
     lead = {
-        "comfort": f"the normal night low there ({place}) reaches {comfort}, where it likes to live",
+        "comfort": _comfort_lead(bearing, move, rules, place, ("reaches", "begin")),
         "freeze": f"the chance of a freeze still to come has fallen to {w.percent(rules.freeze_risk)}",
-        "harm": _harm_lead(harm_c, rules, "still to come before midsummer"),
+        "harm": f"{_harm_lead(rules, 'still to come before midsummer')}: {_marks(bearing, rules)}",
         "season": "no night that would mark it is to be expected in this half of the year",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(harm_c, move, rules, 'from then until midsummer')}"
+    return f"{lead}. {_odds(move, 'from then until midsummer')}"
 
 
-def back_sentence(harm_c: float, comfort_c: float, move: MoveDate, rules: Rules, place: str) -> str:
+def back_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> str:
     """Why this is the day to come in, and how sure."""
-    comfort = w.temperature(comfort_c, rules.units)
     lead = {
-        "comfort": f"the normal night low there ({place}) falls below {comfort}, where it likes to live",
+        "comfort": _comfort_lead(bearing, move, rules, place, ("falls below", "end")),
         "freeze": f"the chance that a freeze has come by then reaches {w.percent(rules.freeze_risk)}",
-        "harm": _harm_lead(harm_c, rules, "between midsummer and then"),
+        "harm": f"{_harm_lead(rules, 'between midsummer and then')}: {_marks(bearing, rules)}",
         "season": "the planning year ends",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(harm_c, move, rules, 'from midsummer until then')}"
+    return f"{lead}. {_odds(move, 'from midsummer until then')}"
 
 
-def _harm_lead(harm_c: float, rules: Rules, when: str) -> str:
-    harm = w.temperature(harm_c, rules.units)
+def _comfort_lead(bearing: Bearing, move: MoveDate, rules: Rules, place: str, verbs: tuple[str, str]) -> str:
+    """verbs: what the normal low does there; what the mildest weeks do."""
+    short_c = 0.0 if move.normal_low_c is None else bearing.comfort_c - move.normal_low_c
+    if short_c <= COMFORT_MET_C:
+        return (f"the normal night low there ({place}) {verbs[0]} {w.temperature(bearing.comfort_c, rules.units)}, "
+                "where it likes to live")
+    return (f"the six weeks with the mildest nights there ({place}) {verbs[1]}: normal low "
+            f"{w.temperature(move.normal_low_c or 0.0, rules.units)}, {w.temperature_span(short_c, rules.units)} "
+            "cooler than it likes")
+
+
+def _harm_lead(rules: Rules, when: str) -> str:
     if rules.policy == "careful":
-        return f"the chance of a night at or below {harm} {when} keeps within {w.percent(rules.harm_risk)}"
-    return f"nights at or below {harm} {when} keep within the {w.trimmed(rules.carry_in_nights)} you carry in"
+        return f"the chance of a night that marks it {when} keeps within {w.percent(rules.harm_risk)}"
+    return f"nights that mark it {when} keep within the {w.trimmed(rules.carry_in_nights)} you carry in"
 
 
-def _odds(harm_c: float, move: MoveDate, rules: Rules, when: str) -> str:
+def _marks(bearing: Bearing, rules: Rules) -> str:
+    """From which low on a night marks it."""
+    fresh = f"{w.temperature(bearing.harm_c, rules.units)} or colder"
+    if bearing.harm_c == bearing.hardened_c:
+        return fresh
+    return f"{fresh} when fresh from indoors, {w.temperature(bearing.hardened_c, rules.units)} after six weeks out"
+
+
+def _odds(move: MoveDate, when: str) -> str:
     """How sure: the expected number of harmful nights and the chance of any."""
     if move.chance_of_harm is None or move.expected_cold_nights is None:
         return ""
     nights = move.expected_cold_nights
-    how_many = "fewer than 0.1" if nights < 0.05 else w.trimmed(round(nights, 1))
-    harm = w.temperature(harm_c, rules.units)
-    return f"Expected {when}: {how_many} nights at or below {harm}, chance of any {w.percent(move.chance_of_harm)}"
+    how_many = "fewer than 0.1 nights" if nights < 0.05 else w.counted(round(nights, 1), "night")
+    return f"Expected {when}: {how_many} that mark it, chance of any {w.percent(move.chance_of_harm)}"
 
 
 def trade_sentence(out: MoveDate, back: MoveDate) -> str:
@@ -74,21 +91,30 @@ def trade_sentence(out: MoveDate, back: MoveDate) -> str:
             f"{w.day(out.carry_in)} to {w.day(back.carry_in)}, {more}")  # type: ignore[arg-type]
 
 
-def moves_reason(harm_c: float, comfort_c: float, out: PlaceWindow, back: PlaceWindow, rules: Rules) -> str:
+def moves_reason(bearing: Bearing, out: PlaceWindow, back: PlaceWindow, rules: Rules) -> str:
     """The reason shown in the plan for a plant of these thresholds that goes out and comes back."""
-    text = f"Out because {out_sentence(harm_c, comfort_c, out.out, rules, out.place)}. " \
-           f"In because {back_sentence(harm_c, comfort_c, back.back, rules, back.place)}."
-    if out.reason == "cool":
-        text += (f" Nights here stay cooler than it likes (comfort {w.temperature(comfort_c, rules.units)} on "
-                 "fewer than six weeks a year), so harm alone decides.")
+    text = f"Out because {out_sentence(bearing, out.out, rules, out.place)}. " \
+           f"In because {back_sentence(bearing, back.back, rules, back.place)}."
+    text += _cooler_words(bearing, out, rules)
     trade = trade_sentence(out.out, out.back)
     return text + (f" {trade}." if trade else "")
 
 
+def _cooler_words(bearing: Bearing, window: PlaceWindow, rules: Rules) -> str:
+    """By how much nights stay cooler than it likes, where they do."""
+    if window.cooler_c <= COMFORT_MET_C:
+        return ""
+    alone = "comfort" not in (window.out.decided_by, window.back.decided_by)
+    return (f" Nights here stay up to {w.temperature_span(window.cooler_c, rules.units)} cooler than it likes (comfort "
+            f"{w.temperature(bearing.comfort_c, rules.units)} on fewer than six weeks that harm allows)"
+            f"{', so harm alone decides' if alone else ', so it has the six mildest'}.")
+
+
 def all_year_reason(plant: Plant, rules: Rules) -> str:
     """Why a plant may stay outdoors through the year."""
-    return (f"Nights at or below {w.temperature(plant.harm_c, rules.units)} are too rare here to bring it in: it may "
-            "live outdoors all year. Watch forecasts in the cool season all the same.")
+    return (f"Nights at or below {w.temperature(plant.harm_hardened_c, rules.units)}, which would mark it once "
+            "hardened, are too rare here to bring it in: it may live outdoors all year. Watch forecasts in the cool "
+            "season all the same.")
 
 
 def kept_in_reason(plant: Plant) -> str:
@@ -100,14 +126,14 @@ def kept_in_reason(plant: Plant) -> str:
 def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Sequence[Place], rules: Rules,
                      warmer: tuple[float, PlaceWindow] | None, trips: tuple[date, date] | None) -> tuple[str, str]:
     """(status, reason) of a plant that no place can have: why, and the best that can be done instead."""
-    harm = w.temperature(plant.harm_c, rules.units)
+    harm = _marks(plant.bearing, rules)
     if not windows:
         return "stays-in", "There is no outdoor place for it; add one to the scenario."
     names = w.listed(list(dict.fromkeys(x.place for x in windows)), 3)
     if any(x.reason == "short" for x in windows):
         text = f"Nights allow it fewer than {SHORTEST_STAY_DAYS} days outdoors ({names}): not worth two moves."
     else:
-        text = f"No date keeps it from nights at or below {harm} within the {rules.policy} policy ({names})."
+        text = f"No date keeps the nights that mark it within the {rules.policy} policy ({names}): {harm}."
     if warmer is not None:
         lift, window = warmer
         span = window.span

@@ -19,9 +19,12 @@ Spans = dict[str, tuple[date, date]]
 
 
 def open_spans(windows: Sequence[PlaceWindow], dates: Sequence[date]) -> Spans:
-    """Per place the first date in and the date out (exclusive); all-year places span the planning year."""
-    season = (dates[0], dates[-1] + timedelta(days=1))
-    return {w.place: season if w.span is Edge.ALL_YEAR else w.span
+    """Per place the first date in and the date out (exclusive); all-year places span the planning year
+    from the day a plant fresh from indoors may go there."""
+    def season(window: PlaceWindow) -> tuple[date, date]:
+        return window.out.date or dates[0], dates[-1] + timedelta(days=1)
+
+    return {w.place: season(w) if w.span is Edge.ALL_YEAR else w.span
             for w in windows if w.span is not Edge.NEVER}  # type: ignore[misc]
 
 

@@ -1,59 +1,50 @@
 """Between which dates a plant may live outdoors at a place, and which condition decided.
 
-Two policies look at the nights at or below the plant's harm threshold. "careful": the first date after which the
-chance of any such night before midsummer is within harm_risk. "carry-in": the first date after which no more than
-carry_in_nights such nights are to be expected, with the chance of a freeze within freeze_risk. Autumn is the mirror
-image. Beyond that a plant waits for the normal low to reach its comfort threshold, where the year has at least
-COMFORT_DAYS such days. Everything is an array over the planning year; a threshold at a place that is warmer by some
-lift is the same as a threshold lower by that lift at the site.
+Two policies look at the nights that mark the plant, fresh from indoors on its way out and hardened on its way in
+(climate.exposure). "careful": the first date after which the chance of any such night before midsummer is within
+harm_risk. "carry-in": the first date after which no more than carry_in_nights such nights are to be expected and, for
+a plant that a freeze kills, the chance of a freeze is within freeze_risk; what is careful enough is always enough.
+Autumn is the mirror image. Beyond that a plant waits for the normal low to reach its comfort, and leaves when it falls
+below; where that leaves it fewer than COMFORT_DAYS days, comfort gives way night by night, the mildest first, until it
+has so many or harm alone decides. So a plant that bears more or asks for less never has the shorter season.
+
+Inside, days are positions counted from the coldest day of the year (climate.exposure); the planning year's dates are
+looked up last.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 
+from seasonplan.climate.exposure import HARDENED, Exposure, ladder_c
 from seasonplan.dates import DAYS, day_index
-from seasonplan.model import Edge, MoveDate, NightClimate, NightTables, Place, PlaceWindow, Plant, Rules
+from seasonplan.model import Bearing, Edge, MoveDate, NightClimate, NightTables, Place, PlaceWindow, Plant, Rules
 
 COMFORT_DAYS = 42
-"""Days at or above comfort that a year must offer before a plant waits for them: six weeks (design agreement)."""
+"""Days at or above comfort that a plant waits for before it makes do with less: six weeks (design agreement)."""
 SHORTEST_STAY_DAYS = 21
 """A stay shorter than this is not worth two moves: two weeks to harden off and one to run the light down again.
 Our setting."""
-FREEZE_C = 0.0
-
-
-def freeze_threshold_c(harm_c: float) -> float:
-    """The low that must not come at all under "carry-in": 0 °C, or lower for a plant that takes frost [°C]."""
-    return min(FREEZE_C, harm_c)
+POLICIES = ("careful", "carry-in")
 
 
 def site_thresholds_c(plants: Iterable[Plant], places: Iterable[Place],
                       extra_lifts_c: Sequence[float] = ()) -> np.ndarray:
-    """Every threshold, as seen at the site, that the windows of these plants at these places need [°C], rising."""
+    """The levels, as seen at the site, that the windows of these plants at these places need [°C], rising."""
     lifts = {p.night_lift_c for p in places if p.outdoors} | {0.0} | set(extra_lifts_c)
-    levels = {(p.harm_c, freeze_threshold_c(p.harm_c)) for p in plants}
-    return np.array(sorted({round(c - lift, 6) for pair in levels for c in pair for lift in lifts} | {0.0}))
+    return ladder_c({p.bearing for p in plants}, lifts)
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(NamedTuple):
     """A run of allowed dates as positions in the planning year: first day out, day of coming in (or an Edge)."""
 
     run: tuple[int, int] | Edge
-
-    @property
-    def start(self) -> int | None:
-        return None if isinstance(self.run, Edge) else self.run[0]
-
-    @property
-    def end(self) -> int | None:
-        return None if isinstance(self.run, Edge) else self.run[1]
 
 
 def longest_run(allowed: np.ndarray) -> Span:
@@ -68,10 +59,25 @@ def longest_run(allowed: np.ndarray) -> Span:
     return Span((int(starts[best]), int(ends[best]) - 1))
 
 
+class Season(NamedTuple):
+    """A season as positions from the coldest day: day of going out, day of coming in; what harm alone would allow
+    (`last` for one that goes out on `start`); whether it may then stay for good."""
+
+    start: int
+    end: int
+    first: int
+    last: int
+    all_year: bool
+
+    @property
+    def days(self) -> int:
+        return self.end - self.start
+
+
 @dataclass(eq=False)
 class WindowFinder:
-    """Windows for many plants at one site. Results are kept by (harm, comfort, lift), so 20,000 pots cost no more
-    than their distinct thresholds."""
+    """Windows for many plants at one site. Results are kept by (bearing, lift), so 20,000 pots cost no more than their
+    distinct thresholds."""
 
     climate: NightClimate
     tables: NightTables
@@ -81,131 +87,184 @@ class WindowFinder:
 
     def __post_init__(self) -> None:
         self.index = np.array([day_index(d) for d in self.dates])
-        self.next_index = (self.index + 1) % DAYS
-        turn, cold = self.tables.turn_index, self.tables.cold_index
-        self.in_spring = (self.index - cold) % DAYS < (turn - cold) % DAYS
-        self.rows = {round(float(t), 6): k for k, t in enumerate(self.tables.thresholds_c)}
+        self.exposure = Exposure(self.climate, self.tables)
+        self.position = self.exposure.position(self.index)
+        self.turn = self.exposure.turn
 
-    def row(self, threshold_c: float) -> int:
-        """The tables' row of a site threshold."""
-        return self.rows[round(threshold_c, 6)]
-
-    def _by_half(self, after: np.ndarray, before: np.ndarray) -> np.ndarray:
-        """What is still to come after this date in spring, what has come by this date in autumn."""
-        coming = after[self.next_index] * (self.next_index != self.tables.turn_index)
-        return np.where(self.in_spring, coming, before[self.index])
-
-    def chance(self, threshold_c: float) -> np.ndarray:
-        """Chance of a night at or below a site threshold between each date and midsummer (either side)."""
-        k = self.row(threshold_c)
-        return self._once(("chance", k), lambda: self._by_half(self.tables.chance_after[k],
-                                                               self.tables.chance_before[k]))
-
-    def expected(self, threshold_c: float) -> np.ndarray:
-        """Expected number of such nights between each date and midsummer (either side)."""
-        k = self.row(threshold_c)
-        return self._once(("expected", k), lambda: self._by_half(self.tables.expected_after[k],
-                                                                 self.tables.expected_before[k]))
-
-    def _once(self, key: tuple, work: Callable[[], Any]) -> Any:
+    def _once(self, key: tuple, work):
         """What `work` gives, worked out the first time a key is asked for."""
         if key not in self._kept:
             self._kept[key] = work()
         return self._kept[key]
 
-    def odds(self, day: date, harm_c: float, lift_c: float) -> tuple[float, float]:
-        """(chance, expected number) of nights at or below harm between a date and midsummer, at a place."""
-        def look() -> tuple[float, float]:
-            position = min(max((day - self.dates[0]).days, 0), len(self.dates) - 1)
-            level = harm_c - lift_c
-            return float(self.chance(level)[position]), float(self.expected(level)[position])
+    def odds_out(self, day: date, bearing: Bearing, lift_c: float) -> tuple[float, float]:
+        """(chance, expected number) of nights that mark a plant between its going out on a date and midsummer."""
+        at = self._position_of(day)
+        if at >= self.turn:
+            return 0.0, 0.0
+        chance, expected = self.exposure.going_out(bearing, lift_c)
+        return float(chance[at]), float(expected[at])
 
-        return self._once(("odds", day, harm_c, lift_c), look)
+    def odds_back(self, day: date, out_day: date, bearing: Bearing, lift_c: float) -> tuple[float, float]:
+        """The same between midsummer and its coming in on a date, for a plant that went out on `out_day`."""
+        at, out = self._position_of(day), self._position_of(out_day)
+        if at < self.turn:
+            return 0.0, 0.0
+        chance, expected = self._coming_in(bearing, lift_c, 0 if out > at else min(out, self.turn))
+        return float(chance[at - self.turn]), float(expected[at - self.turn])
 
-    def policy_spans(self, harm_c: float, lift_c: float) -> dict[str, Span]:
-        """The dates each policy allows, before comfort: keys "careful", "carry-in"."""
-        chance, expected = self.chance(harm_c - lift_c), self.expected(harm_c - lift_c)
-        freeze = self.chance(freeze_threshold_c(harm_c) - lift_c)
-        return {
-            "careful": longest_run(chance <= self.rules.harm_risk),
-            "carry-in": longest_run((expected <= self.rules.carry_in_nights) & (freeze <= self.rules.freeze_risk)),
-        }
+    def _position_of(self, day: date) -> int:
+        return int(self.position[min(max((day - self.dates[0]).days, 0), len(self.dates) - 1)])
 
-    def comfort_span(self, comfort_c: float, lift_c: float) -> Span | None:
-        """When the normal low at the place is at or above comfort; None where that is under COMFORT_DAYS a year."""
-        if int((self.climate.mean_c + lift_c >= comfort_c).sum()) < COMFORT_DAYS:
-            return None
-        return longest_run(self.climate.mean_c[self.index] + lift_c >= comfort_c)
+    def _coming_in(self, bearing: Bearing, lift_c: float, out: int) -> tuple[np.ndarray, np.ndarray]:
+        """(chance, expected) by day of autumn for a plant that went out at a position up to the turn."""
+        soonest = max(self.turn - HARDENED, 0)
+        if out <= soonest:
+            outs, row = np.array([soonest]), 0
+        else:
+            outs, row = np.arange(soonest, self.turn + 1), out - soonest
+        chance, expected = self._once(("in", bearing.harms, lift_c, len(outs)),
+                                      lambda: self.exposure.coming_in(bearing, lift_c, outs))
+        return chance[row], expected[row]
 
-    def window(self, harm_c: float, comfort_c: float, lift_c: float, place: str) -> PlaceWindow:
+    def _freeze(self, bearing: Bearing, lift_c: float) -> np.ndarray:
+        """(365,) chance of a freeze still to come, or come, by position; 0 for a plant that takes one."""
+        return self.exposure.fixed(bearing.freeze_c, lift_c)[0] if bearing.freeze_kill else np.zeros(DAYS)
+
+    def _allowed(self, policy: str, chance: np.ndarray, expected: np.ndarray, freeze: np.ndarray) -> np.ndarray:
+        careful = chance <= self.rules.harm_risk
+        if policy == "careful":
+            return careful
+        return careful | ((expected <= self.rules.carry_in_nights) & (freeze <= self.rules.freeze_risk))
+
+    def first_out(self, policy: str, bearing: Bearing, lift_c: float) -> int:
+        """Position from which on harm lets a plant fresh from indoors go out on any day of spring."""
+        def work() -> int:
+            chance, expected = self.exposure.going_out(bearing, lift_c)
+            allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)[:self.turn])
+            return 0 if allowed.all() else int(np.flatnonzero(~allowed)[-1]) + 1
+
+        return self._once(("first", policy, bearing, lift_c), work)
+
+    def last_in(self, policy: str, bearing: Bearing, lift_c: float, out: int) -> int:
+        """Position up to which harm lets a plant that went out at `out` stay."""
+        chance, expected = self._coming_in(bearing, lift_c, out)
+        allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)[self.turn:])
+        return DAYS - 1 if allowed.all() else self.turn - 1 + int(np.argmin(allowed))
+
+    def stays_for_good(self, policy: str, bearing: Bearing, lift_c: float) -> bool:
+        """Whether harm lets a hardened plant stay outdoors through the year."""
+        chance, expected = self.exposure.fixed(bearing.hardened_c, lift_c)
+        return bool(self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)).all())
+
+    def season(self, policy: str, bearing: Bearing, lift_c: float) -> Season:
+        """The season under a policy, comfort and the six weeks it gives way for included."""
+        return self._once(("season", policy, bearing, lift_c), lambda: self._season(policy, bearing, lift_c))
+
+    def _season(self, policy: str, bearing: Bearing, lift_c: float) -> Season:
+        first = self.first_out(policy, bearing, lift_c)
+        last_in = partial(self.last_in, policy, bearing, lift_c)
+        normal_c = self.climate.mean_c[self.exposure.order] + lift_c
+        liked = liked_span(normal_c >= bearing.comfort_c, self.turn)
+        start = max(first, liked[0])
+        end = min(last_in(start), liked[1])
+        if end - start < COMFORT_DAYS:
+            start, end = self._grown(start, end, first, last_in, normal_c)
+        last = last_in(start)
+        ever = last == DAYS - 1 == end and start == first and self.stays_for_good(policy, bearing, lift_c)
+        return Season(start, end, first, last, ever)
+
+    def _grown(self, start: int, end: int, first: int, last_in, normal_c: np.ndarray) -> tuple[int, int]:
+        """A season too short for comfort, longer by its mildest neighbouring days, within what harm allows."""
+        if end < start:
+            start = end = self.turn - 1
+        last = last_in(start)
+        while end - start < COMFORT_DAYS and (start > first or end < last):
+            if end == last or (start > first and normal_c[start - 1] >= normal_c[end + 1]):
+                start -= 1
+                last = last_in(start)
+            else:
+                end += 1
+        return start, end
+
+    def window(self, bearing: Bearing, lift_c: float, place: str) -> PlaceWindow:
         """The window of such a plant at a place of that lift, under the rules' policy."""
-        key = ("window", harm_c, comfort_c, lift_c)
-        return PlaceWindow(place, *self._once(key, lambda: self._find(harm_c, comfort_c, lift_c)))
+        return PlaceWindow(place, *self._once(("window", bearing, lift_c), lambda: self._find(bearing, lift_c)))
 
-    def windows(self, harm_c: float, comfort_c: float, places: tuple[Place, ...]) -> tuple[PlaceWindow, ...]:
+    def windows(self, bearing: Bearing, places: tuple[Place, ...]) -> tuple[PlaceWindow, ...]:
         """One window per place; the same object for plants that are alike."""
-        key = ("windows", harm_c, comfort_c, tuple(p.name for p in places))
-        return self._once(key, lambda: tuple(self.window(harm_c, comfort_c, p.night_lift_c, p.name) for p in places))
+        key = ("windows", bearing, tuple(p.name for p in places))
+        return self._once(key, lambda: tuple(self.window(bearing, p.night_lift_c, p.name) for p in places))
 
-    def _find(self, harm_c: float, comfort_c: float, lift_c: float):
-        spans = self.policy_spans(harm_c, lift_c)
-        harm, comfort = spans[self.rules.policy], self.comfort_span(comfort_c, lift_c)
-        run, reason = combine(harm, comfort, len(self.dates))
-        if not isinstance(run, Edge) and run[1] - run[0] < SHORTEST_STAY_DAYS:
-            run, reason = Edge.NEVER, "short"
-        ends = [self._move_date(side, spans, run, harm, comfort, harm_c, lift_c) for side in (0, 1)]
+    def _find(self, bearing: Bearing, lift_c: float):
+        season = self.season(self.rules.policy, bearing, lift_c)
+        run = self._dates_of(season).run
+        too_short = not isinstance(run, Edge) and run[1] - run[0] < SHORTEST_STAY_DAYS
+        if run is Edge.NEVER or too_short:
+            run, reason = Edge.NEVER, "short" if season.days > 1 else "never"
+        else:
+            reason = "all-year" if run is Edge.ALL_YEAR else "both"
+        ends = tuple(self._move_date(side, run, season, bearing, lift_c) for side in (0, 1))
         span = run if isinstance(run, Edge) else (self.dates[run[0]], self.dates[run[1]])
-        return span, ends[0], ends[1], reason
+        cooler_c = 0.0 if run is Edge.NEVER else self._cooler_c(season, bearing, lift_c)
+        return span, *ends, "cool" if reason == "both" and cooler_c else reason, cooler_c
 
-    def _move_date(self, side: int, spans, run, harm: Span, comfort: Span | None, harm_c: float, lift_c: float):
-        def day(span: Span) -> date | None:
-            return None if isinstance(span.run, Edge) else self.dates[span.run[side]]
+    def _cooler_c(self, season: Season, bearing: Bearing, lift_c: float) -> float:
+        """By how much the normal low of the coolest day of a season lies below comfort [°C]; 0 where it does not."""
+        days = self.exposure.order[season.start:season.end + 1]
+        return max(0.0, bearing.comfort_c - float(self.climate.mean_c[days].min()) - lift_c)
 
-        position = None if isinstance(run, Edge) else run[side]
-        chance = expected = None
-        decided = ""
-        if position is not None:
-            chance = float(self.chance(harm_c - lift_c)[position])
-            expected = float(self.expected(harm_c - lift_c)[position])
-            decided = self._decider(side, position, harm, comfort, harm_c, lift_c)
-        return MoveDate(None if position is None else self.dates[position], day(spans["careful"]),
-                        day(spans["carry-in"]), chance, expected, decided)
+    def _dates_of(self, season: Season) -> Span:
+        if season.all_year:
+            return Span(Edge.ALL_YEAR)
+        return longest_run((self.position >= season.start) & (self.position <= season.end))
 
-    def _decider(self, side: int, position: int, harm: Span, comfort: Span | None, harm_c: float, lift_c: float) -> str:
+    def _policy_day(self, side: int, policy: str, bearing: Bearing, lift_c: float) -> date | None:
+        """What a policy gives before comfort, for a plant that goes out when comfort lets it."""
+        season = self.season(policy, bearing, lift_c)
+        alone = season._replace(start=season.first, end=season.last)
+        run = self._dates_of(alone).run
+        return None if isinstance(run, Edge) or alone.days < SHORTEST_STAY_DAYS else self.dates[run[side]]
+
+    def _move_date(self, side: int, run, season: Season, bearing: Bearing, lift_c: float) -> MoveDate:
+        careful, carry_in = (self._policy_day(side, policy, bearing, lift_c) for policy in POLICIES)
+        if isinstance(run, Edge):
+            out = run is Edge.ALL_YEAR and side == 0 and season.start > 0
+            day = self.dates[int(np.argmax(self.position == season.start))] if out else None
+            return MoveDate(day, careful, carry_in, None, None, "harm" if out else "")
+        out, day = self.dates[run[0]], self.dates[run[side]]
+        odds = self.odds_back(day, out, bearing, lift_c) if side else self.odds_out(day, bearing, lift_c)
+        normal_c = float(self.climate.mean_c[self.index[run[side]]]) + lift_c
+        return MoveDate(day, careful, carry_in, *odds, self._decider(side, run, season, bearing, lift_c), normal_c)
+
+    def _decider(self, side: int, run: tuple[int, int], season: Season, bearing: Bearing, lift_c: float) -> str:
         """Which condition would be broken one day further out: comfort, freeze, harm, or none (the season's edge)."""
-        if comfort is not None and not isinstance(comfort.run, Edge) and comfort.run[side] == position \
-                and (isinstance(harm.run, Edge) or harm.run[side] != position):
+        if season.end < season.last if side else season.start > season.first:
             return "comfort"
-        beyond = position + (1 if side else -1)
-        if not 0 <= beyond < len(self.dates):
+        if run[side] == (len(self.dates) - 1 if side else 0) or (season.end == DAYS - 1 if side else season.start == 0):
             return "season"
         if self.rules.policy == "careful":
             return "harm"
-        return "harm" if self.expected(harm_c - lift_c)[beyond] > self.rules.carry_in_nights else "freeze"
+        if side:
+            expected = self._coming_in(bearing, lift_c, min(season.start, self.turn))[1][season.end + 1 - self.turn]
+        else:
+            expected = self.exposure.going_out(bearing, lift_c)[1][season.start - 1]
+        return "harm" if expected > self.rules.carry_in_nights else "freeze"
 
 
-def combine(harm: Span, comfort: Span | None, days: int) -> tuple[tuple[int, int] | Edge, str]:
-    """Harm and comfort together: the run of dates (or an Edge) and a reason key for the reader.
-
-    Reason keys: "cool" (harm alone decides: nights stay cooler than it likes), "both", "all-year", "never".
-    """
-    if harm.run is Edge.NEVER:
-        return Edge.NEVER, "never"
-    if comfort is None or comfort.run is Edge.ALL_YEAR:
-        return harm.run, ("cool" if comfort is None else "all-year" if harm.run is Edge.ALL_YEAR else "both")
-    if comfort.run is Edge.NEVER:
-        return Edge.NEVER, "never"
-    first, last = comfort.run
-    if not isinstance(harm.run, Edge):
-        first, last = max(first, harm.run[0]), min(last, harm.run[1])
-    elif first == 0 and last == days - 1:
-        return Edge.ALL_YEAR, "all-year"
-    return ((first, last), "both") if first < last else (Edge.NEVER, "never")
+def liked_span(liked: np.ndarray, turn: int) -> tuple[int, int]:
+    """First and last position of the run of liked days around the turn; (turn, turn - 1) where there is none."""
+    if liked.all():
+        return 0, DAYS - 1
+    if not liked[turn]:
+        return turn, turn - 1
+    before, after = np.flatnonzero(~liked[:turn]), np.flatnonzero(~liked[turn:])
+    return (int(before[-1]) + 1 if len(before) else 0), (turn + int(after[0]) - 1 if len(after) else DAYS - 1)
 
 
 def place_windows(finder: WindowFinder, plant: Plant, places: Sequence[Place]) -> tuple[PlaceWindow, ...]:
     """One window per outdoor place that suits the plant's need for shelter, in the places' order."""
-    return finder.windows(plant.harm_c, plant.comfort_c, suitable_places(plant, places))
+    return finder.windows(plant.bearing, suitable_places(plant, places))
 
 
 def suitable_places(plant: Plant, places: Sequence[Place]) -> tuple[Place, ...]:

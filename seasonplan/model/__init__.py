@@ -21,10 +21,11 @@ from seasonplan.model.found import (
     Stop,
     WatchReport,
 )
-from seasonplan.model.given import LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site, Taxon
+from seasonplan.model.given import Bearing, LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site, Taxon
 
 __all__ = [
-    "Agenda", "Alert", "Daylight", "Edge", "Forecast", "ForecastNight", "LogEntry", "MoveDate", "NightClimate",
+    "Agenda", "Alert", "Bearing", "Daylight", "Edge", "Forecast", "ForecastNight", "LogEntry", "MoveDate",
+    "NightClimate",
     "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules",
     "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport",
 ]

@@ -106,8 +106,10 @@ class MoveDate:
 
     date: the day it moves, None when it does not. careful, carry_in: what each policy gives at the place it first
     (or last) stands in, before move days are honoured; None when that policy gives no date. chance_of_harm: chance
-    of a night <= harm_c between `date` and midsummer (autumn: between midsummer and `date`) at that place;
+    of a night that marks it, hardened as it is by then, between `date` and midsummer (autumn: between midsummer and
+    `date`) at that place;
     expected_cold_nights: how many such nights to expect. decided_by: "harm" | "freeze" | "comfort" | "season".
+    normal_low_c: the normal low at the place on that date.
     """
 
     date: date | None
@@ -116,17 +118,23 @@ class MoveDate:
     chance_of_harm: float | None
     expected_cold_nights: float | None
     decided_by: str = ""
+    normal_low_c: float | None = None
 
 
 @dataclass(frozen=True)
 class PlaceWindow:
-    """When a plant may live at one outdoor place: first date in, first date out (exclusive), or an Edge."""
+    """When a plant may live at one outdoor place: first date in, first date out (exclusive), or an Edge.
+
+    ALL_YEAR with an `out.date`: all year from then on, once hardened. cooler_c: by how much the normal low of the
+    coolest day inside it lies below the plant's comfort.
+    """
 
     place: str
     span: tuple[date, date] | Edge
     out: MoveDate
     back: MoveDate
     reason: str
+    cooler_c: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -92,16 +92,40 @@ class Place:
 
 TOXICITY = ("none", "irritant", "toxic", "deadly")
 """Classes of toxicity, the mildest first. "none" means not known to be harmful."""
+FREEZE_C = 0.0
 HARDENING_DAYS = (14.0, 42.0)
 """Days outdoors at which a plant begins to bear colder nights than fresh from indoors, and bears all it will: from the
 second to the sixth week (design agreement)."""
 
 
-def harm_after_c(harm_c: float, harm_hardened_c: float, days_out: float) -> float:
+def harm_after_c(harm_c: float, harm_hardened_c: float, days_out: float | np.ndarray) -> np.ndarray:
     """The low at which one night marks a plant after so many days outdoors [°C]: harm_c fresh from indoors, a straight
     line from the second to the sixth week, harm_hardened_c from then on. Arrays of days give arrays."""
     begin, end = HARDENING_DAYS
-    return harm_c - (harm_c - harm_hardened_c) * np.clip((days_out - begin) / (end - begin), 0.0, 1.0)
+    return np.asarray(harm_c - (harm_c - harm_hardened_c) * np.clip((days_out - begin) / (end - begin), 0.0, 1.0))
+
+
+class Bearing(NamedTuple):
+    """What nights a plant bears outdoors: fresh from indoors, hardened, what it likes [°C]; whether 0 °C kills it."""
+
+    harm_c: float
+    hardened_c: float
+    comfort_c: float
+    freeze_kill: bool
+
+    def after_c(self, days_out: float | np.ndarray) -> np.ndarray:
+        """The low at which one night marks it after so many days outdoors [°C]."""
+        return harm_after_c(self.harm_c, self.hardened_c, days_out)
+
+    @property
+    def harms(self) -> tuple[float, float]:
+        return self.harm_c, self.hardened_c
+
+    @property
+    def freeze_c(self) -> float:
+        """The low that must not come at all under "carry-in" where a freeze kills it: 0 °C, or lower for one that takes
+        frost [°C]."""
+        return min(FREEZE_C, self.hardened_c)
 
 
 @dataclass(frozen=True)
@@ -172,6 +196,11 @@ class Plant:
     def harm_after_c(self, days_out: float) -> float:
         """The low at which one night marks it after so many days outdoors [°C]; see harm_after_c of this module."""
         return float(harm_after_c(self.harm_c, self.harm_hardened_c, days_out))
+
+    @property
+    def bearing(self) -> Bearing:
+        """Its thresholds together; plants alike in them have the same windows."""
+        return Bearing(self.harm_c, self.harm_hardened_c, self.comfort_c, self.taxon.freeze_kill)
 
 
 @dataclass(frozen=True, eq=False)

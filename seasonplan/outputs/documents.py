@@ -149,6 +149,7 @@ def _plant(plan: PlantPlan) -> dict:
     return {
         "name": plant.name, "taxon": plant.taxon.key, "count": plant.count, "status": plan.status,
         "reason": plan.reason, "harm_c": _number(plant.harm_c, TEMPERATURE_DIGITS),
+        "harm_hardened_c": _number(plant.harm_hardened_c, TEMPERATURE_DIGITS),
         "comfort_c": _number(plant.comfort_c, TEMPERATURE_DIGITS), "place": plant.place,
         "out": _move(plan.out), "in": _move(plan.back),
         "carry_in_gains_days": None if gained is None else {"spring": gained[0], "autumn": gained[1]},
@@ -168,7 +169,8 @@ def _window(window: PlaceWindow) -> dict:
     dated = None if isinstance(window.span, Edge) else window.span
     return {"place": window.place, "when": "dates" if dated else window.span.value,  # type: ignore[union-attr]
             "date": _day(dated[0]) if dated else None, "until": _day(dated[1]) if dated else None,
-            "out": _move(window.out), "in": _move(window.back), "reason": window.reason}
+            "out": _move(window.out), "in": _move(window.back), "reason": window.reason,
+            "cooler_c": _number(window.cooler_c, TEMPERATURE_DIGITS)}
 
 
 def _stop(stop: Stop) -> dict:

@@ -11,29 +11,36 @@ from string import ascii_uppercase
 
 import numpy as np
 
-from seasonplan.dates import DAYS, day_index
-from seasonplan.model import Edge, MoveDate, Plan, PlantPlan, Step
+from seasonplan.climate.exposure import Exposure
+from seasonplan.dates import day_index
+from seasonplan.model import Bearing, Edge, MoveDate, Plan, PlantPlan, Step
 
-LEVEL_MATCH_C = 0.05
-"""A threshold of the tables within this of the one asked for is the one asked for [°C]."""
 STATUS_WORDS = {"moves": "goes out and comes back", "stays-in": "stays indoors", "stays-out": "stays outdoors",
                 "day-trips": "day trips"}
 
+
 @dataclass(frozen=True)
 class Group:
-    """Plants with the same two thresholds. letter: its name in the charts.
+    """Plants with the same thresholds. letter: its name in the charts.
 
     leader: the first of them that moves (else the first of all); its dates stand for the group in the charts.
-    spring_row, autumn_row: rows of the site tables for its harm threshold at the leader's first and last place.
+    lifts_c: night lift of the leader's first and last place. exposure: the site's nights.
     """
 
     letter: str
-    harm_c: float
-    comfort_c: float
+    bearing: Bearing
     plans: tuple[PlantPlan, ...]
     leader: PlantPlan
-    spring_row: int
-    autumn_row: int
+    lifts_c: tuple[float, float]
+    exposure: Exposure
+
+    @property
+    def harm_c(self) -> float:
+        return self.bearing.harm_c
+
+    @property
+    def comfort_c(self) -> float:
+        return self.bearing.comfort_c
 
     @property
     def pots(self) -> int:
@@ -80,26 +87,20 @@ def names_of(plans: Iterable[PlantPlan]) -> tuple[str, ...]:
 
 
 def threshold_groups(plan: Plan) -> tuple[Group, ...]:
-    """Every plant in the group of its (harm, comfort), the ones that take the most cold first."""
-    found: dict[tuple[float, float], list[PlantPlan]] = defaultdict(list)
+    """Every plant in the group of what it bears, the ones that take the most cold first."""
+    found: dict[Bearing, list[PlantPlan]] = defaultdict(list)
     for each in plan.plants:
-        found[each.plant.harm_c, each.plant.comfort_c].append(each)
-    return tuple(_group(plan, letter, *key, tuple(found[key]))
+        found[each.plant.bearing].append(each)
+    exposure = Exposure(plan.climate, plan.site_tables)
+    return tuple(_group(plan, letter, key, tuple(found[key]), exposure)
                  for letter, key in zip(_letters(), sorted(found), strict=False))
 
 
-def _group(plan: Plan, letter: str, harm_c: float, comfort_c: float, plans: tuple[PlantPlan, ...]) -> Group:
+def _group(plan: Plan, letter: str, bearing: Bearing, plans: tuple[PlantPlan, ...], exposure: Exposure) -> Group:
     leader = next((p for p in plans if p.out.date), plans[0])
     lifts = {place.name: place.night_lift_c for place in plan.places}
     stays = [stop.place for stop in leader.route] or [window.place for window in leader.windows] or [""]
-    rows = [_row(plan.site_tables.thresholds_c, harm_c, lifts.get(stays[end], 0.0)) for end in (0, -1)]
-    return Group(letter, harm_c, comfort_c, plans, leader, *rows)
-
-
-def _row(thresholds_c: np.ndarray, harm_c: float, lift_c: float) -> int:
-    """The row of the harm threshold as seen at the site from a place of this lift, else of the threshold itself."""
-    near = [int(np.argmin(np.abs(thresholds_c - level))) for level in (harm_c - lift_c, harm_c)]
-    return near[0] if abs(thresholds_c[near[0]] - (harm_c - lift_c)) < LEVEL_MATCH_C else near[1]
+    return Group(letter, bearing, plans, leader, (lifts.get(stays[0], 0.0), lifts.get(stays[-1], 0.0)), exposure)
 
 
 def _letters() -> Iterable[str]:
@@ -109,17 +110,25 @@ def _letters() -> Iterable[str]:
 
 
 def spring_odds(plan: Plan, group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
-    """(chance, expected number) of nights at or below harm still to come before midsummer after each of these days."""
-    tables = plan.site_tables
-    after = (np.array([day_index(d) for d in days]) + 1) % DAYS
-    return tables.chance_after[group.spring_row][after], tables.expected_after[group.spring_row][after]
+    """(chance, expected number) of nights that mark it still to come before midsummer, going out on each of these
+    days; 0 for days after midsummer."""
+    exposure = group.exposure
+    at = exposure.position(np.array([day_index(d) for d in days]))
+    chance, expected = (np.append(values, 0.0) for values in exposure.going_out(group.bearing, group.lifts_c[0]))
+    at = np.minimum(at, exposure.turn)
+    return chance[at], expected[at]
 
 
 def autumn_odds(plan: Plan, group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
-    """(chance, expected number) of nights at or below harm that have come since midsummer by each of these days."""
-    tables = plan.site_tables
-    at = np.array([day_index(d) for d in days])
-    return tables.chance_before[group.autumn_row][at], tables.expected_before[group.autumn_row][at]
+    """(chance, expected number) of nights that mark it, come since midsummer by each of these days, for a plant that
+    went out with the group; 0 for days before midsummer."""
+    exposure, leader = group.exposure, group.leader
+    out = leader.out.date or leader.out.careful or leader.out.carry_in
+    start = 0 if out is None else int(exposure.position(np.array(day_index(out))))
+    chance, expected = (np.append(0.0, values[0]) for values in exposure.coming_in(
+        group.bearing, group.lifts_c[1], np.array([min(start, exposure.turn)])))
+    at = exposure.position(np.array([day_index(d) for d in days])) - exposure.turn + 1
+    return chance[np.maximum(at, 0)], expected[np.maximum(at, 0)]
 
 
 def by_route(plans: Iterable[PlantPlan]) -> list[tuple[PlantPlan, ...]]:

@@ -42,9 +42,15 @@ def wave_rows(plan: Plan) -> list[Row]:
 def group_rows(plan: Plan, groups: Sequence[Group]) -> list[list[str]]:
     """[group, pots, harm, comfort, out, in, decided by] of every threshold group."""
     units = plan.rules.units
-    return [[f"{g.letter}: {w.listed(g.names, FEW_NAMES)}", str(g.pots), w.temperature(g.harm_c, units),
+    return [[f"{g.letter}: {w.listed(g.names, FEW_NAMES)}", str(g.pots), _harm_words(g, units),
              w.temperature(g.comfort_c, units), _days(g.out_days), _days(g.back_days),
              f"{DECIDED_WORDS[g.leader.out.decided_by]}; {DECIDED_WORDS[g.leader.back.decided_by]}"] for g in groups]
+
+
+def _harm_words(group: Group, units: str) -> str:
+    """Fresh from indoors, and once hardened where that differs."""
+    fresh, hardened = (w.temperature(c, units) for c in group.bearing.harms)
+    return fresh if fresh == hardened else f"{fresh}, hardened {hardened}"
 
 
 def _days(days: Sequence[date]) -> str:

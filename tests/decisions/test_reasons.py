@@ -6,8 +6,9 @@ import pytest
 from invented import make_plant, make_taxon
 
 from seasonplan.decisions import reasons
-from seasonplan.model import Edge, MoveDate, PlaceWindow, Rules
+from seasonplan.model import Bearing, Edge, MoveDate, PlaceWindow, Rules
 
+BEARING = Bearing(10.0, 7.0, 14.0, True)
 MOVE = MoveDate(date(2027, 5, 8), date(2027, 5, 24), date(2027, 5, 8), 0.42, 1.25, "harm")
 BACK = MoveDate(date(2027, 9, 18), date(2027, 9, 4), date(2027, 9, 18), 0.5, 1.9, "comfort")
 
@@ -18,13 +19,26 @@ BACK = MoveDate(date(2027, 9, 18), date(2027, 9, 4), date(2027, 9, 18), 0.5, 1.9
 ])
 def test_going_out_says_which_condition_decided_and_how_sure(decided, words):
     move = MoveDate(MOVE.date, MOVE.careful, MOVE.carry_in, 0.42, 1.25, decided)
-    text = reasons.out_sentence(10.0, 14.0, move, Rules(), "the porch")
-    assert words in text and "1.2 nights at or below 10 °C, chance of any 42 %" in text
+    text = reasons.out_sentence(BEARING, move, Rules(), "the porch")
+    assert words in text and "1.2 nights that mark it, chance of any 42 %" in text
+    assert ("10 °C or colder when fresh from indoors, 7 °C after six weeks out" in text) == (decided == "harm")
 
 
 def test_units_follow_the_person():
-    text = reasons.back_sentence(10.0, 14.0, BACK, Rules(units="imperial"), "porch")
-    assert "57 °F" in text and "50 °F" in text and "°C" not in text
+    text = reasons.back_sentence(BEARING, BACK, Rules(units="imperial"), "porch")
+    assert "57 °F" in text and "°C" not in text
+
+
+def test_a_season_cooler_than_it_likes_says_by_how_much_and_who_decides():
+    end = MoveDate(date(2027, 7, 3), None, None, 0.1, 0.2, "comfort", 12.4)
+    text = reasons.out_sentence(BEARING, end, Rules(), "lawn")
+    assert "with the mildest nights there (lawn) begin: normal low 12.4 °C, 1.6 °C cooler than it likes" in text
+    weeks = PlaceWindow("lawn", (date(2027, 7, 3), date(2027, 8, 14)), end, end, "cool", 1.6)
+    assert "stay up to 1.6 °C cooler than it likes" in reasons.moves_reason(BEARING, weeks, weeks, Rules())
+    alone = PlaceWindow("lawn", weeks.span, MOVE, MOVE, "cool", 3.1)
+    assert "harm alone decides" in reasons.moves_reason(BEARING, alone, alone, Rules())
+    assert "cooler" not in reasons.moves_reason(BEARING, PlaceWindow("lawn", weeks.span, MOVE, MOVE, "both", 0.1),
+                                                alone, Rules())
 
 
 def test_the_trade_counts_weeks_at_both_ends():

@@ -15,7 +15,7 @@ from seasonplan import wording as w
 from seasonplan.model import LogEntry, Plan, Rules, ShadeAdvice
 from seasonplan.outputs.daybook import is_noted
 from seasonplan.outputs.page import render_index, render_page
-from seasonplan.outputs.page_groups import by_route, by_row, by_week, threshold_groups, waves
+from seasonplan.outputs.page_groups import by_route, by_row, by_week, spring_odds, threshold_groups, waves
 from seasonplan.outputs.page_routes import route_views, shade_words
 from seasonplan.outputs.page_steps import in_days, step_views, weeks, what_next
 
@@ -88,9 +88,9 @@ def test_every_tag_is_closed(outline):
                 "62 %", "Do it by 19:00 on Tue 11 May.", "Rosemary by the door")),
     ("glance", ("normal night low eight nights in ten a night as cold as this",
                 "Sat 22 May out 8 Jade , Big fig , Umbrella , Ivy",
-                "B: Jade, Big fig, Umbrella and Ivy 8 7 °C 12 °C 22 May 26 Sep")),
+                "B: Jade, Big fig, Umbrella and Ivy 8 7 °C, hardened 5 °C 12 °C 22 May 26 Sep")),
     ("chance", ("B: Jade, Big fig, Umbrella and Ivy 12 Jun to 12 Sep 20 May to 27 Sep 5.4",
-                "3.7 in spring, 8.4 in autumn", "42 % in spring, 31 % in autumn", "■ careful date")),
+                "2.8 in spring, 3.8 in autumn", "42 % in spring, 31 % in autumn", "■ careful date")),
     ("jobs", ("Weekend of Sat 15 May and Sun 16 May 1 h 15 min of work", "Why: Because the invented plan says so.",
               "Caution: Heavy when wet: a dolly or a second person.", "Jade , Big fig , Umbrella , Ivy How and why")),
     ("skipped", ("cuttings Ivy No free hour before its last day. Give 240 minutes per day.",)),
@@ -219,10 +219,13 @@ def test_groups_share_thresholds_and_are_lettered_by_hardiness():
     assert groups[2].out_days == (date(2027, 6, 12),)
 
 
-def test_group_reads_the_tables_at_its_places_warmth():
+def test_group_reads_the_nights_at_its_places_warmth():
     plan = make_plan()
     group = threshold_groups(plan)[1]
-    assert plan.site_tables.thresholds_c[group.spring_row] == 6.0      # harm 7 °C on a porch that is 1 °C warmer
+    assert group.lifts_c == (1.0, 1.0), "the porch is 1 °C warmer"
+    lawn = replace(group, lifts_c=(0.0, 0.0))
+    day = [group.stay[0]]
+    assert spring_odds(plan, group, day)[1][0] < spring_odds(plan, lawn, day)[1][0]
 
 
 def test_waves_in_date_order():

@@ -6,7 +6,6 @@ import re
 from dataclasses import replace
 from datetime import date, timedelta
 
-import numpy as np
 import pytest
 from invented import (
     make_daylight,
@@ -20,6 +19,7 @@ from invented import (
 )
 from rich.cells import cell_len
 
+from seasonplan.climate.nights import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
 from seasonplan.outputs.page_groups import threshold_groups
@@ -200,13 +200,17 @@ def test_summary_shows_the_trade_between_the_policies():
 def test_the_trade_counts_the_nights_between_the_two_dates():
     """Against the sum of the invented tables' own nightly chances, from the day after the bolder date on."""
     group = threshold_groups(PLAN)[0]
-    tables, climate = PLAN.site_tables, PLAN.climate
-    out, back = group.leader.out, group.leader.back
-    level = group.leader.plant.harm_c - 1.0
-    assert tables.thresholds_c[group.spring_row] == level, "the porch is 1 °C warmer"
-    nightly = 1 / (1 + np.exp(-1.7 * (level - climate.mean_c) / climate.sd_c))
-    spring = nightly[day_index(out.carry_in) + 1:day_index(out.careful) + 1].sum()
-    autumn = nightly[day_index(back.careful) + 1:day_index(back.carry_in) + 1].sum()
+    out, back, plant = group.leader.out, group.leader.back, group.leader.plant
+    lift_c, turn = 1.0, PLAN.climate.turn_index     # of the porch
+
+    def nights(first, last, out_index):
+        """Nights of day indices first..last that mark a plant which went out on out_index."""
+        return sum(night_chance(PLAN.climate, plant.harm_after_c(i - out_index) - lift_c)[i]
+                   for i in range(first, last + 1))
+
+    spring = sum(sign * nights(day_index(day) + 1, turn - 1, day_index(day))
+                 for sign, day in ((1, out.carry_in), (-1, out.careful)))
+    autumn = nights(day_index(back.careful) + 1, day_index(back.carry_in), day_index(out.date))
     assert extra_nights(PLAN, group) == pytest.approx(spring + autumn)
     assert days_gained(group.leader) == (23, 15)
 
