@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import difflib
 import importlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import click
 
 from seasonplan import __version__
 from seasonplan.cli import common
-from seasonplan.errors import SeasonplanError
+from seasonplan.errors import SeasonplanError, visible
+from seasonplan.inputs.gathering import did_you_mean
 
 COMMANDS = {
     "start": "begin", "check": "check", "plan": "plan", "nights": "show", "light": "show", "watch": "watch",
@@ -31,18 +33,32 @@ class Commands(click.Group):
 
     def resolve_command(self, ctx: click.Context, args: list[str]):
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
-            near = difflib.get_close_matches(args[0], COMMANDS, n=1, cutoff=0.5)
-            hint = f" Did you mean '{near[0]}'?" if near else ""
-            raise click.UsageError(f"there is no command '{args[0]}'.{hint} Commands: {', '.join(COMMANDS)}.", ctx)
+            hint = f"{did_you_mean(args[0], COMMANDS)} Commands: {', '.join(COMMANDS)}."
+            raise click.UsageError(f"there is no command '{args[0]}'. {hint.strip()}", ctx)
         return super().resolve_command(ctx, args)
+
+    def make_context(self, *args, **given) -> click.Context:
+        with _nothing_raw():
+            return super().make_context(*args, **given)
 
     def invoke(self, ctx: click.Context):
         common.steady_streams()
         try:
-            return super().invoke(ctx)
+            with _nothing_raw():
+                return super().invoke(ctx)
         except SeasonplanError as error:
             click.echo(str(error), err=True)
             ctx.exit(error.exit_code)
+
+
+@contextmanager
+def _nothing_raw() -> Iterator[None]:
+    """What click says of a wrong command line repeats it; escapes and direction marks in it are written out."""
+    try:
+        yield
+    except click.UsageError as error:
+        told = "\n".join(map(visible, error.format_message().split("\n")))
+        raise click.UsageError(told, error.ctx) from None
 
 
 @click.command(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})

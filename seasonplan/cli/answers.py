@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import click
@@ -97,7 +98,7 @@ def plant_from_text(text: str) -> NewPlant:
     if strange:
         raise click.UsageError(f"--plant {text!r}: {', '.join(strange)} is not known; allowed: count, pot, place")
     count = known.get("count", "1")
-    if not count.isdigit():
+    if not (count.isascii() and count.isdigit()):
         raise click.UsageError(f"--plant {text!r}: count is {count!r}, allowed: a whole number of pots")
     return NewPlant(name, taxon, int(count), known.get("pot", ""), known.get("place", ""))
 
@@ -112,7 +113,7 @@ def _named(text: str, what: str, example: str) -> tuple[str, str, list[tuple[str
 
 def _number(text: str) -> object:
     try:
-        return int(text) if text.lstrip("-").isdigit() else float(text)
+        return int(text) if re.fullmatch("-?[0-9]+", text) else float(text)
     except ValueError:
         return text
 

@@ -49,11 +49,11 @@ def start(folder: Path, no_ask: bool, **given) -> None:
     files = scenario_files(found)
     _refuse_faulty(files, folder)
     write_all(folder, files)
-    common.say(f"\nWritten: {', '.join(str(folder / name) for name in files)}")
+    common.say(f"\nWritten: {', '.join(common.shown(folder / name) for name in files)}")
     from seasonplan.cli.check import check
 
     click.get_current_context().invoke(check, folders=(folder,), quiet=False, offline=False, user_agent=None)
-    common.say(f"Next: seasonplan plan {folder}")
+    common.say(f"Next: seasonplan plan {common.shown(folder)}")
 
 
 def _refuse_faulty(files: dict[str, bytes], folder: Path) -> None:

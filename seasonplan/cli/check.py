@@ -25,4 +25,4 @@ def check(folders, quiet, offline, user_agent) -> None:
     from seasonplan.outputs.terminal import check_text
 
     for scenario, folder in zip(scenarios, folders, strict=True):
-        common.say(check_text(scenario, str(folder), width=common.width()))
+        common.say(check_text(scenario, common.shown(folder), width=common.width()))

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seasonplan.errors import OutputBlocked
+from seasonplan.errors import OutputBlocked, visible
 
 if TYPE_CHECKING:
     from seasonplan.model import Scenario
@@ -27,18 +27,34 @@ MOST_COLUMNS = 160
 USER_AGENT_HELP = "How to name yourself to a service (it asks for a contact: a site or an e-mail address)."
 
 
+FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2199, 12, 31)
+
+
 class IsoDate(click.ParamType):
-    """A date as 2027-05-08."""
+    """A date as 2027-05-08, in years for which a season can be planned."""
 
     name = "date"
 
     def convert(self, value, param, ctx) -> date:
-        if isinstance(value, date):
-            return value
         try:
-            return date.fromisoformat(value)
+            day = value if isinstance(value, date) else date.fromisoformat(value)
         except ValueError:
             self.fail(f"'{value}' is not a date; write it as 2027-05-08", param, ctx)
+        if not FIRST_DAY <= day <= LAST_DAY:
+            self.fail(f"{day} is too far away for sun and seasons to be known; allowed: {FIRST_DAY} to {LAST_DAY}",
+                      param, ctx)
+        return day
+
+
+class FolderName(click.ParamType):
+    """The path of a folder, which need not be there; an empty one would be the current folder unasked."""
+
+    name = "path"
+
+    def convert(self, value, param, ctx) -> Path:
+        if not str(value).strip():
+            self.fail("the name of the folder is empty; for the folder you are in write .", param, ctx)
+        return Path(value)
 
 
 def today_option(function):
@@ -49,13 +65,12 @@ def today_option(function):
 
 def folders_argument(function):
     """One or more scenario folders."""
-    path = click.Path(path_type=Path)
-    return click.argument("folders", metavar="DIR...", nargs=-1, required=True, type=path)(function)
+    return click.argument("folders", metavar="DIR...", nargs=-1, required=True, type=FolderName())(function)
 
 
 def folder_argument(function):
     """One scenario folder."""
-    return click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))(function)
+    return click.argument("folder", metavar="DIR", type=FolderName())(function)
 
 
 def load_all(folders: Sequence[Path], fetch: Callable[[str], bytes] | None = None) -> list[Scenario]:
@@ -104,6 +119,16 @@ def _plain(char: str) -> str:
 
     told = PLAIN_LETTERS.get(char) or unicodedata.normalize("NFKD", char).encode("ascii", "ignore").decode("ascii")
     return told or "?"
+
+
+def out_option(help_text: str):
+    """--out, a folder."""
+    return click.option("--out", metavar="DIR", type=FolderName(), help=help_text)
+
+
+def shown(path: object) -> str:
+    """A name from the command line as it may be printed: nothing in it moves the cursor or turns the line."""
+    return visible(str(path))
 
 
 def say(text: str, nl: bool = True) -> None:

@@ -12,7 +12,7 @@ from seasonplan.cli import common
 
 @click.command()
 @common.folders_argument
-@click.option("--out", type=click.Path(path_type=Path), help="Where to write; default DIR/out.")
+@common.out_option("Where to write; default DIR/out.")
 @click.option("--no-page", is_flag=True, help="Leave out plan.html.")
 @click.option("--all", "everything", is_flag=True, help="Print every move and job, with reasons, and what to buy.")
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when all is well.")
@@ -62,4 +62,5 @@ def _print_summaries(plans, folders: Sequence[Path], written: Sequence[Path], ev
     from seasonplan.outputs.terminal import plan_summary
 
     for made, folder, target in zip(plans, folders, written, strict=False):
-        common.say(plan_summary(made, common.wants_colour(), common.width(), [str(target)], str(folder), everything))
+        common.say(plan_summary(made, common.wants_colour(), common.width(), [common.shown(target)],
+                                common.shown(folder), everything))

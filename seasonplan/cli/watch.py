@@ -16,7 +16,7 @@ SERVICES = ("met-norway", "nws")
 @common.folders_argument
 @click.option("--forecast", metavar="FILE|met-norway|nws", help="A forecast file or a service; without it the night "
               "normals alone answer.")
-@click.option("--out", type=click.Path(path_type=Path), help="Where calendar.ics stands; default DIR/out.")
+@common.out_option("Where calendar.ics stands; default DIR/out.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when no action is needed.")
 @click.option("--offline", is_flag=True, help="Never use the network; the last copy of a forecast is used.")
@@ -59,6 +59,6 @@ def _forecast(scenario, forecast: str | None, offline: bool, user_agent: str | N
         from seasonplan.files import read_input
 
         path = Path(forecast)
-        return sources.read_forecast(read_input(path), scenario.site, path.name)
+        return sources.read_forecast(read_input(path), scenario.site, common.shown(path.name))
     door = common.open_door(offline, user_agent)
     return (sources.met_norway if forecast == "met-norway" else sources.nws)(door, scenario.site)

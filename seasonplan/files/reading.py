@@ -17,6 +17,8 @@ MIB = 1024 * 1024
 LARGEST_MIB = 64
 """A file that is read may have so much [MiB]: a century of nights of one station has 2, 20,000 pots have 3, their
 calendar 40. Our setting."""
+LARGEST_OF = {SCENARIO: 1}
+"""Files of which less is enough: a thousand places have 0.2 MiB."""
 KINDS = {stat.S_IFDIR: "a folder", stat.S_IFIFO: "a pipe", stat.S_IFSOCK: "a socket", stat.S_IFCHR: "a device",
          stat.S_IFBLK: "a device"}
 
@@ -73,35 +75,36 @@ def read_if_there(path: str | Path, called: str = "") -> bytes | None:
 
     called: the name for faults, when it is not the path.
     """
+    most_mib = LARGEST_OF.get(Path(path).name, LARGEST_MIB)
     try:
-        return bytes_of(path)
+        return bytes_of(path, most_mib)
     except OSError as wrong:
         found = wrong.strerror if isinstance(wrong, Unfit) else f"it cannot be read ({wrong.strerror})"
         raise InputFaults([Fault(called or str(path), 0, "", found or "it cannot be read",
-                                 f"a readable file of at most {LARGEST_MIB} MiB")]) from None
+                                 f"a readable file of at most {most_mib} MiB")]) from None
 
 
-def bytes_of(path: str | Path) -> bytes | None:
+def bytes_of(path: str | Path, most_mib: int = LARGEST_MIB) -> bytes | None:
     """The bytes of a regular file; None when there is none. Raises OSError when it is there and cannot be read, Unfit
     without having opened it when it is no regular file (a pipe would hang, a device never end)."""
     try:
-        _check(os.stat(path))
+        _check(os.stat(path), most_mib)
         with open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0))) as file:
-            _check(os.fstat(file.fileno()))
-            data = file.read(LARGEST_MIB * MIB + 1)
+            _check(os.fstat(file.fileno()), most_mib)
+            data = file.read(most_mib * MIB + 1)
     except (FileNotFoundError, NotADirectoryError):
         return None
-    if len(data) > LARGEST_MIB * MIB:                 # it grew meanwhile
-        raise Unfit(errno.EFBIG, f"it is larger than {LARGEST_MIB} MiB")
+    if len(data) > most_mib * MIB:                    # it grew meanwhile
+        raise Unfit(errno.EFBIG, f"it is larger than {most_mib} MiB")
     return data
 
 
-def _check(found: os.stat_result) -> None:
+def _check(found: os.stat_result, most_mib: int) -> None:
     if not stat.S_ISREG(found.st_mode):
         kind = KINDS.get(stat.S_IFMT(found.st_mode), "something else")
         raise Unfit(errno.EISDIR if stat.S_ISDIR(found.st_mode) else errno.EINVAL, f"it is {kind}, not a file")
-    if found.st_size > LARGEST_MIB * MIB:
-        raise Unfit(errno.EFBIG, f"it has {found.st_size / MIB:.0f} MiB")
+    if found.st_size > most_mib * MIB:
+        raise Unfit(errno.EFBIG, f"it has {found.st_size / MIB:.4g} MiB")
 
 
 def read_input(path: str | Path) -> bytes:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TypeVar
 
-from seasonplan.errors import Fault, InputFaults
+from seasonplan.errors import DIRECTION_MARKS, MOST_KEPT, Fault, InputFaults, visible
 
 Value = TypeVar("Value")
 SHOWN = 60
@@ -22,14 +24,32 @@ class Wrong(Exception):
         self.found, self.allowed, self.cause = found, allowed, cause
 
 
+class Enough(InputFaults):
+    """A file has so many faults that reading it further tells nobody anything. Where nobody catches it (see `bounded`)
+    it tells them."""
+
+
 @dataclass
 class Faults:
     """All faults of one reading, over all files. A fault is one thing wrong, told once."""
 
     found: list[Fault] = field(default_factory=list)
+    of_file: Counter[str] = field(default_factory=Counter)
 
     def add(self, file: str, line: int, place: str, found: str, allowed: str = "", cause: str = "") -> None:
-        self.found.append(Fault(file, line, place, found, allowed, cause))
+        """Notes a fault. Raises Enough at the last that is kept of a file; see `bounded`."""
+        if self.of_file[file] < MOST_KEPT:
+            self.of_file[file] += 1
+            self.found.append(Fault(file, line, place, found, allowed, cause))
+        if self.of_file[file] >= MOST_KEPT:
+            raise Enough(list(dict.fromkeys(self.found)))
+
+    def bounded(self, read: Callable[[], Value]) -> Value | None:
+        """What `read` gives; None when it ended early because a file has faults enough."""
+        try:
+            return read()
+        except Enough:
+            return None
 
     def take(self, file: str, line: int, place: str, check: Callable[[], Value]) -> Value | None:
         """The value that `check` gives; None, with a fault noted, when it raises `Wrong`."""
@@ -47,13 +67,14 @@ class Faults:
 def shown(value: object) -> str:
     """A found value as it can be printed on one line of a terminal: shortened, control characters escaped."""
     text = value if isinstance(value, str) else repr(value)
-    text = text if len(text) <= SHOWN else text[:SHOWN] + "…"
-    return "".join(c if is_plain(c) else c.encode("unicode_escape").decode("ascii") for c in text)
+    return visible(text if len(text) <= SHOWN else text[:SHOWN] + "…")
 
 
 def is_plain(character: str) -> bool:
-    """Whether a character can stand in one line of text: no control character, line or paragraph separator."""
-    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs")
+    """Whether a character can stand in one line of text: no control character, separator of lines, nor one that turns
+    the line's direction beyond a letter (the three marks that Hebrew and Arabic names need are fine)."""
+    return unicodedata.category(character) not in ("Cc", "Zl", "Zp", "Cs") and (
+        character not in DIRECTION_MARKS or character in "\u061c\u200e\u200f")
 
 
 def is_visible(character: str) -> bool:
@@ -76,6 +97,7 @@ def nearest(word: str, candidates: Iterable[str], most: int = 3, at_least: float
     return [candidate for score, candidate in sorted(scored) if -score >= at_least][:most]
 
 
+@lru_cache(maxsize=8192)
 def letter_pairs(word: str) -> frozenset[str]:
     """Neighbouring letters, with the word's two ends as letters of their own."""
     text = f" {word.casefold()} "

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Collection
+from functools import lru_cache
 
 from seasonplan.inputs.decoding import header_of, read_text, separator_of
 from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
@@ -59,7 +60,7 @@ def _name(row: Row, column: str, known: dict[str, str] | None, notes: list[str])
     name = row.get(column, line_of_text)
     if name is None or known is None or same_name(name) in known:
         return name if name is None or known is None else known[same_name(name)]
-    near = nearest(name, known.values(), most=1, at_least=NEARLY)
+    near = _nearest(name, tuple(known.values()))
     if near:
         row.fault(column, f'no {column} is called "{shown(name)}"',
                   f"a name from {'plants.csv' if column == 'plant' else 'scenario.toml'}, or nothing",
@@ -68,6 +69,12 @@ def _name(row: Row, column: str, known: dict[str, str] | None, notes: list[str])
         notes.append(f"{row.table.file}:{row.line}: there is no {column} called {shown(name)} now, so this entry is "
                      "not used.")
     return None
+
+
+@lru_cache(maxsize=1024)
+def _nearest(name: str, known: tuple[str, ...]) -> list[str]:
+    """A log names the same plants again and again, those that are gone too."""
+    return nearest(name, known, most=1, at_least=NEARLY)
 
 
 def append_entry(text: str, entry: LogEntry) -> str:

@@ -50,7 +50,15 @@ def read_scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None =
     fetch: gets the normals when [site] names a URL for them. Raises InputFaults with all faults of all files,
     SourceUnavailable when a URL is named and cannot be fetched.
     """
-    faults, notes = Faults(), list[str]()
+    faults = Faults()
+    scenario = faults.bounded(lambda: _scenario(texts, folder, fetch, faults))
+    faults.raise_if_any()
+    assert scenario is not None
+    return scenario
+
+
+def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faults: Faults) -> Scenario:
+    notes = list[str]()
     document = _document(texts, faults)
     site, rules = _site_and_rules(document, notes)
     places, place_optional = _places(document, site, faults, notes)
@@ -157,7 +165,7 @@ def _plants(texts: Mapping[str, bytes], around: Surroundings, faults: Faults,
     if not _there(texts, PLANTS, faults, "the plants, one row each"):
         return None
     before = len(faults.found)
-    plants, about_them = read_plants(PLANTS, texts[PLANTS], around, faults)
+    plants, about_them = faults.bounded(lambda: read_plants(PLANTS, texts[PLANTS], around, faults)) or ((), [])
     notes += about_them
     return plants if len(faults.found) == before else None
 
@@ -167,7 +175,7 @@ def _log(texts: Mapping[str, bytes], plants: Collection[Plant] | None, places: C
     if LOG not in texts:
         return ()
     names, where = ([each.name for each in given] if given else None for given in (plants, places))
-    entries, about_them = read_log(LOG, texts[LOG], names, where, faults)
+    entries, about_them = faults.bounded(lambda: read_log(LOG, texts[LOG], names, where, faults)) or ((), [])
     notes += about_them
     return entries
 
@@ -188,7 +196,7 @@ def _no_such_file(document: Document | None, key: str, name: str, allowed: str) 
 def _record(document: Document | None, texts: Mapping[str, bytes], faults: Faults) -> Record | None:
     name = _file_name(document, "record")
     if name is not None and name in texts:
-        return read_record(name, texts[name], faults)
+        return faults.bounded(lambda: read_record(name, texts[name], faults))
     if name and document and document.given("record"):
         _no_such_file(document, "record", name, "a file in the scenario's folder")
     return None
@@ -201,12 +209,13 @@ def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch
     if name is None:
         return None
     if name in texts:
-        return read_normals(name, texts[name], faults)
+        return faults.bounded(lambda: read_normals(name, texts[name], faults))
     if is_url(name):
         faults.raise_if_any()
         if fetch is None:
             raise SourceUnavailable(name, "the normals are to be fetched from there, and nothing is fetched here")
-        return read_normals(name, fetch(name), faults)
+        fetched = fetch(name)
+        return faults.bounded(lambda: read_normals(name, fetched, faults))
     if document and document.given("normals"):
         _no_such_file(document, "normals", name, "a file in the scenario's folder, or a URL")
     else:

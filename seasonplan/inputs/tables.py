@@ -11,6 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import TypeVar
 
 from seasonplan.inputs.decoding import read_text, records, separator_of
@@ -18,6 +19,10 @@ from seasonplan.inputs.gathering import Faults, Wrong, did_you_mean, shown
 from seasonplan.inputs.values import COMMA_NUMBER
 
 Value = TypeVar("Value")
+MOST_ROWS = 100_000
+"""Rows of a table that are read: 20,000 pots, or 270 years of nights, are fewer. Our setting."""
+MOST_COLUMNS = 200
+"""A header with more is not looked at name by name. Our setting."""
 POINT_THOUSANDS = re.compile(r"[-+−]?[1-9]\d{0,2}\.\d{3}")
 
 
@@ -109,9 +114,14 @@ def read_table(file: str, data: bytes, known: Sequence[str], required: Sequence[
     if not header:
         faults.add(file, 0, "", "the file is empty", f"a first line with the columns {', '.join(required)}")
         return None
+    if len(header) > MOST_COLUMNS:
+        faults.add(file, header_line, "header", f"{len(header)} columns", f"the columns {', '.join(known)}")
+        return None
     names = [name.casefold() for name in header]
     table = Table(file, tuple(name for name in names if name), [], faults, header_line)
-    body = [(line, cells) for line, cells in lines if any(cells)]
+    body = [*islice(((line, cells) for line, cells in lines if any(cells)), MOST_ROWS + 1)]
+    if len(body) > MOST_ROWS:
+        faults.add(file, body.pop()[0], "", f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS}; no more were read")
     _check_header(table, header, known, required, body)
     for number, (line, cells) in enumerate(body, start=1):
         row = Row(table, number, line, {name: cell for name, cell in zip(names, cells, strict=False) if name})

@@ -1,19 +1,30 @@
-"""scenario.toml: its values, and the line on which each key stands (the TOML reader gives none)."""
+"""scenario.toml: its values, and the line on which each key stands.
+
+The TOML reader gives no lines. They are found by a walk over the document's tokens, which need not be right about
+anything but where keys begin: a document that is not TOML has been refused before.
+"""
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from seasonplan.inputs.gathering import Faults, did_you_mean, shown
 
 Value = TypeVar("Value")
-KEY = re.compile(r"""\s*((?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
-HEADER = re.compile(r"""\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$""")
+Path = tuple[str | int, ...]
+TOKEN = re.compile(r'''
+    (?P<text>"""(?:\\.|[^\\])*?"""(?!")|\'\'\'.*?\'\'\'(?!\'))
+    |(?P<quoted>"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\')
+    |(?P<comment>\#[^\n]*)
+    |(?P<blank>[ \t\r]+)
+    |(?P<sign>[\[\]{},=.\n])
+    |(?P<bare>[^\s"\'\#\[\]{},=.]+)
+    |(?P<odd>.)''', re.DOTALL | re.VERBOSE)
+KEY_KINDS = ("bare", "quoted")
 AT_LINE = re.compile(r"^(.*?) \(at (?:line (\d+), column \d+|end of document)\)$", re.DOTALL)
 
 
@@ -30,31 +41,97 @@ def parse_toml(file: str, text: str, faults: Faults) -> dict[str, Any] | None:
         return None
 
 
-def key_lines(text: str) -> dict[tuple[str | int, ...], int]:
-    """Line of every key and table header: ("site", "latitude"), ("place", 0, "faces"), ("place", 0)."""
-    lines: dict[tuple[str | int, ...], int] = {}
-    counts: Counter[tuple[str | int, ...]] = Counter()
-    at: tuple[str | int, ...] = ()
-    inside = ""
-    for number, line in enumerate(re.split(r"\r\n|\n|\r", text), start=1):
-        if inside:
-            inside = "" if inside in line else inside
-            continue
-        header, key = HEADER.match(line), KEY.match(line)
-        if header and not key:
-            at = _parts(header[2])
-            if header[1] == "[[":
-                counts[at] += 1
-                at += (counts[at] - 1,)
-            lines.setdefault(at, number)
-        elif key:
-            lines.setdefault(at + _parts(key[1]), number)
-        inside = next((mark for mark in ('"""', "'''") if line.count(mark) % 2), "")
-    return lines
+def key_lines(text: str) -> dict[Path, int]:
+    """Line of every key, table header and list entry of a TOML document: ("site", "latitude"), ("place", 0, "faces"),
+    ("place", 0). Of text that is not TOML, whatever was understood."""
+    return _Reader(text).lines
 
 
-def _parts(dotted: str) -> tuple[str | int, ...]:
-    return tuple(part.strip().strip("\"'") for part in dotted.split("."))
+class _Reader:
+    """Walks through the tokens of a document and notes where keys stand."""
+
+    def __init__(self, text: str):
+        self.lines: dict[Path, int] = {}
+        self._last: dict[Path, int] = {}              # of every list of tables, the entry that was begun last
+        self._tokens = _tokens(text)
+        self._next()
+        at: Path = ()
+        while self.kind:
+            if self.word == "[":
+                at = self._header()
+            elif self.kind in KEY_KINDS:
+                self._entry(at)
+            else:
+                self._next()
+
+    def _next(self) -> None:
+        self.kind, self.word, self.line = next(self._tokens, ("", "", 0))
+
+    def _header(self) -> Path:
+        line, brackets = self.line, 0
+        while self.word == "[":
+            brackets += 1
+            self._next()
+        at: Path = ()
+        names = self._key()
+        for n, name in enumerate(names):
+            at += (name,)
+            if brackets == 2 and n == len(names) - 1:
+                self._last[at] = self._last.get(at, -1) + 1
+                self.lines.setdefault(at, line)
+            if at in self._last:
+                at += (self._last[at],)
+        self.lines.setdefault(at, line)
+        while self.word == "]":
+            self._next()
+        return at
+
+    def _key(self) -> list[str]:
+        """The parts of a key, dots between them."""
+        parts = []
+        while self.kind in KEY_KINDS or self.word == ".":
+            if self.word != ".":
+                parts.append(self.word.strip("\"'"))
+            self._next()
+        return parts
+
+    def _entry(self, at: Path) -> None:
+        """key = value"""
+        line, path = self.line, at
+        for part in self._key():
+            path += (part,)
+            self.lines.setdefault(path, line)
+        if self.word == "=":
+            self._next()
+            self._value(path)
+
+    def _value(self, at: Path) -> None:
+        if self.word not in ("[", "{"):
+            while self.kind in KEY_KINDS or self.kind == "text" or self.word == ".":
+                self._next()
+            return
+        closing, n = "]" if self.word == "[" else "}", 0
+        self._next()
+        while self.kind and self.word != closing:
+            if closing == "}" and self.kind in KEY_KINDS:
+                self._entry(at)
+            elif closing == "]" and self.word not in (",", "\n"):
+                self.lines.setdefault((*at, n), self.line)
+                self._value((*at, n))
+                n += 1
+            else:
+                self._next()
+        self._next()
+
+
+def _tokens(text: str) -> Iterator[tuple[str, str, int]]:
+    """(kind, word, line) of everything but blanks and comments."""
+    line = 1
+    for found in TOKEN.finditer(text):
+        kind = found.lastgroup or ""
+        if kind not in ("blank", "comment"):
+            yield kind, found[0], line
+        line += found[0].count("\n")
 
 
 @dataclass(frozen=True)
@@ -64,8 +141,8 @@ class Section:
     file: str
     name: str
     values: dict[str, Any]
-    lines: dict[tuple[str | int, ...], int]
-    at: tuple[str | int, ...]
+    lines: dict[Path, int]
+    at: Path
     faults: Faults
 
     def line(self, key: str = "") -> int:

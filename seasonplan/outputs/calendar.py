@@ -21,6 +21,7 @@ A file that cannot be read whole is an InputFaults, and nothing is written.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime
@@ -239,7 +240,7 @@ def _remembered(header: Iterable[bytes]) -> dict[str, int]:
     for line in header:
         if property_name(line) == LEFT_OUT:
             key, _, sequence = property_value(line).rpartition("-")
-            if key[:4].isdigit() and sequence.isdigit():
+            if re.fullmatch("[0-9]{4}.*", key) and re.fullmatch("[0-9]{1,9}", sequence):
                 found[key] = int(sequence)
     return found
 

@@ -33,7 +33,7 @@ def test_version():
 
 def test_a_wrong_command_gets_the_nearest_one():
     result = run("plam", "somewhere")
-    assert result.exit_code == 2 and "Did you mean 'plan'?" in result.output
+    assert result.exit_code == 2 and "Did you mean plan?" in result.output
 
 
 def test_a_wrong_folder_gets_the_nearest_one(tmp_path):

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented_files import faults_in
 
+from seasonplan.inputs import tables
 from seasonplan.inputs.decoding import header_of
 from seasonplan.inputs.gathering import Faults
 from seasonplan.inputs.tables import commas_are_decimal, read_loose, read_table
@@ -123,3 +124,18 @@ def test_any_cell_survives_quoting(cells):
     body = "".join('"{}"\n'.format(cell.replace('"', '""')) for cell in cells)
     found = table(b"name\n" + body.encode())
     assert [row.text("name") for row in found.rows] == [cell.strip() for cell in cells if cell.strip()]
+
+
+def test_a_table_with_more_rows_than_anyone_needs_is_read_to_its_limit(monkeypatch):
+    monkeypatch.setattr(tables, "MOST_ROWS", 3)
+    rows = "a\n1\n2\nx\n4\n\n"
+    assert faults_in(lambda f: read_table("t.csv", rows.encode(), ("a",), ("a",), f)) == [
+        "t.csv:5: more than 3 rows; allowed: at most 3; no more were read"]
+    assert faults_in(lambda f: read_table("t.csv", rows[:-3].encode(), ("a",), ("a",), f)) == []
+
+
+def test_a_header_as_wide_as_a_book_is_one_fault():
+    assert faults_in(lambda f: read_table("t.csv", b"," * 1_000_000, ("a",), ("a",), f)) == [
+        "t.csv: the file is empty; allowed: a first line with the columns a"]
+    assert faults_in(lambda f: read_table("t.csv", b"a" + b",x" * 1_000_000, ("a", "b"), ("a",), f)) == [
+        "t.csv:1: header: 1000001 columns; allowed: the columns a, b"]

@@ -1,5 +1,7 @@
 """Lines of keys in scenario.toml."""
 
+import tomllib
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -60,6 +62,43 @@ def test_a_section_finds_the_nearest_line_it_knows():
     assert [str(fault) for fault in faults.found] == [
         "s.toml:5: [site] odd: unknown key odd; allowed: the keys a, oddly. Did you mean oddly?",
         "s.toml:3: [site]: b is missing; allowed: a number"]
+
+
+VALUES = {
+    "1": {}, '"x # = [y]"': {}, r"'it\'": {}, "1979-05-27 07:32:00.5": {}, "-3.5e2": {}, "[]": {}, "{}": {},
+    '"""\nelevation_m = 3\n\\"""\n[site]\n"""': {}, "'''\n[[place]]\n'''": {}, '"""a"""""': {},
+    '{ a = 1, "b c" = { d = [1, 2] } } # """': {("a",): 0, ("b c",): 0, ("b c", "d"): 0, ("b c", "d", 1): 0},
+    "[ # '''\n1,\n\n[2,\n3]]": {(0,): 1, (1,): 3, (1, 0): 3, (1, 1): 4},
+    "[\n  {a = 1},\n  {b.c = 2, a = [\n3]},\n]": {(0,): 1, (0, "a"): 1, (1,): 2, (1, "b", "c"): 2, (1, "a", 0): 3},
+}
+"""A value, and the lines of what is in it, counted from its own first."""
+HEADERS = {"[a{n}]": ("a{n}",), "[ 'b{n}' . c ]  # \"\"\"": ("b{n}", "c"), "[[list]]": ("list",),
+           "[list.sub{n}]": ("list", "sub{n}"), '# """ no header': ()}
+
+
+@settings(deadline=None, max_examples=60, derandomize=True)
+@given(st.lists(st.tuples(st.sampled_from(sorted(HEADERS)), st.lists(st.sampled_from(sorted(VALUES)), max_size=3)),
+                max_size=5), st.sampled_from(["\n", "\r\n"]))
+def test_every_line_is_that_of_its_key_whatever_stands_between(parts, ending):
+    """Documents put together from parts whose lines are known."""
+    lines, wanted, at, entry = ["[[list]]"], {("list", 0): 1}, ("list", 0), 0
+    for n, (header, values) in enumerate(parts):
+        lines.append(header.format(n=n))
+        if names := tuple(name.format(n=n) for name in HEADERS[header]):
+            entry += header == "[[list]]"
+            at = (names[0], entry, *names[1:]) if names[0] == "list" else names
+            wanted[at] = len(lines)
+        for k, value in enumerate(values):
+            key = f"k{n}_{k}"
+            lines += ["", f'  "{key}" = {value}']
+            first = len(lines)
+            lines[-1:] = lines[-1].split("\n")
+            wanted[*at, key] = first
+            wanted |= {(*at, key, *inside): first + below for inside, below in VALUES[value].items()}
+    text = ending.join(lines)
+    tomllib.loads(text)
+    found = key_lines(text)
+    assert {path: found.get(path) for path in wanted} == wanted
 
 
 @settings(deadline=None, max_examples=100, derandomize=True)
