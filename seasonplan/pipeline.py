@@ -18,12 +18,13 @@ from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import next_season_year, planning_days
 from seasonplan.decisions import reasons
+from seasonplan.decisions.arrivals import known_since, pests_since
 from seasonplan.decisions.log_state import logged_stays, nameless_moves, with_names
 from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
 from seasonplan.decisions.waves import group_days, open_spans, ready_days
 from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c, suitable_places
-from seasonplan.model import Bearing, Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Rules, Scenario
+from seasonplan.model import Bearing, Before, Edge, MoveDate, PlaceWindow, Plan, Plant, PlantPlan, Rules, Scenario
 from seasonplan.sky.daylight import daylight
 
 NO_MOVE = MoveDate(None, None, None, None, None)
@@ -33,8 +34,12 @@ ASSUMED_DAILY_RANGE_C = 11.0
 """Normal high over normal low where the normals give no highs [°C]; flagged by care. Our setting."""
 
 
-def build_plan(scenario: Scenario, today: date) -> Plan:
-    """The whole plan of a scenario. `today` picks the season where the rules name no year, and nothing else."""
+def build_plan(scenario: Scenario, today: date, before: Before | None = None) -> Plan:
+    """The whole plan of a scenario. before: what the plan before this one said, None when there is none.
+
+    `today` picks the season where the rules name no year; it is the day on which a plant or a pest that the plan before
+    did not know is news; and a season that is kept (see model.is_kept) goes on from it.
+    """
     site, rules = scenario.site, scenario.rules
     year = rules.year if rules.year is not None else next_season_year(today, site.latitude_deg)
     dates = planning_days(year, site.latitude_deg)
@@ -52,7 +57,8 @@ def build_plan(scenario: Scenario, today: date) -> Plan:
     assumptions = (*scenario.assumptions, *(note for p in scenario.places for note in p.assumed), *climate.notes,
                    *light.notes, *care_assumptions(scenario))
     return Plan(scenario, year, today, climate, tables, light, plants, agenda.steps, agenda.shopping, agenda.skipped,
-                (), tuple(dict.fromkeys(assumptions)))
+                (), tuple(dict.fromkeys(assumptions)), agenda.habits, (), known_since(scenario, today, before),
+                pests_since(scenario, today, before))
 
 
 @dataclass(frozen=True)

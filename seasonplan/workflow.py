@@ -20,7 +20,7 @@ from seasonplan.errors import Fault, InputFaults
 from seasonplan.files import Held
 
 if TYPE_CHECKING:
-    from seasonplan.model import Plan, Scenario, WatchReport
+    from seasonplan.model import Before, Plan, Scenario, WatchReport
     from seasonplan.weather.forecast_table import Forecast
 
 CALENDAR, DOCUMENT, PAGE, INDEX = "calendar.ics", "plan.json", "plan.html", "index.html"
@@ -82,7 +82,7 @@ def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fet
                  progress: Progress = lambda results, count: results) -> Planned:
     """Plans all folders and writes their files. Raises SeasonplanError; then nothing was written."""
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, progress)
+        plans = build_all(scenarios, today, progress, _before(targets))
         rendered = _on_both_cores(render, [(plan, page) for plan in plans], progress)
         files.merged(lambda: [
             *((target, {**made, CALENDAR: _calendar(plan, target)})
@@ -104,7 +104,7 @@ def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambd
     """
     forecasts = [forecast(scenario) for scenario in load_all(folders.sources, fetch)]   # slow, so nothing is held yet
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today)
+        plans = build_all(scenarios, today, before=_before(targets))
         reports = [_report(plan, found, today) for plan, found in zip(plans, forecasts, strict=True)]
         files.merged(lambda: [
             *((target, _with_alerts(plan, report, target))
@@ -159,12 +159,20 @@ def _held(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario
             yield scenarios, held[:len(folders.targets)], None if folders.together is None else held[-1]
 
 
-def build_all(scenarios: Sequence[Scenario], today: date,
-              progress: Progress = lambda results, count: results) -> list[Plan]:
-    """A plan of each scenario, then what they share."""
+def build_all(scenarios: Sequence[Scenario], today: date, progress: Progress = lambda results, count: results,
+              before: Sequence[Before | None] = ()) -> list[Plan]:
+    """A plan of each scenario, then what they share. before: what the plans before these said."""
     from seasonplan.pipeline import build_plan
 
-    return _on_both_cores(build_plan, [(scenario, today) for scenario in scenarios], progress)
+    told = before or [None] * len(scenarios)
+    return _on_both_cores(build_plan, [(scenario, today, earlier) for scenario, earlier in
+                                       zip(scenarios, told, strict=True)], progress)
+
+
+def _before(targets: Sequence[Held]) -> list[Before | None]:
+    from seasonplan.inputs.previous import read_before
+
+    return [read_before(target.read(DOCUMENT)) for target in targets]
 
 
 def render(plan: Plan, page: bool) -> Files:

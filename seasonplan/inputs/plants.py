@@ -10,10 +10,10 @@ from typing import NamedTuple
 from seasonplan.data import table
 from seasonplan.inputs import catalogue
 from seasonplan.inputs.gathering import Faults, did_you_mean, one_of, same_name, shown
+from seasonplan.inputs.pests import text_pest
 from seasonplan.inputs.tables import Row, Table, read_table
 from seasonplan.inputs.values import (
     celsius_in,
-    choice,
     line_of_text,
     notes_text,
     text_day,
@@ -26,15 +26,15 @@ from seasonplan.units import BELIEVABLE, CM_PER_INCH, inches_to_cm
 
 COLUMNS = ("name", "taxon", "count", "pot_cm", "pot_in", "place", "last_repotted", "last_leached", "root_bound",
            "pests", "harm_c", "harm_f", "harm_hardened_c", "harm_hardened_f", "comfort_c", "comfort_f",
-           "light_high_mol", "notes")
-NUMERIC = ("count", "pot_cm", "pot_in", "harm_c", "harm_f", "harm_hardened_c", "harm_hardened_f", "comfort_c",
-           "comfort_f", "light_high_mol")
-PESTS = ("none", "scale", "mealybug", "spider-mite", "aphid", "whitefly", "unknown")
+           "light_high_mol", "arrived", "left", "tall_cm", "tall_in", "notes")
+NUMERIC = ("count", "pot_cm", "pot_in", "tall_cm", "tall_in", "harm_c", "harm_f", "harm_hardened_c",
+           "harm_hardened_f", "comfort_c", "comfort_f", "light_high_mol")
 HARM_C = (-20.0, 25.0)
 COMFORT_C = (-15.0, 30.0)
 LIGHT_MOL = (0.5, 70.0)
+TALL_CM = (2.0, 1500.0)
 MOST_POTS = 100_000
-EARLIEST = date(1950, 1, 1)
+EARLIEST, LATEST = date(1950, 1, 1), date(2199, 12, 31)
 
 
 class Surroundings(NamedTuple):
@@ -64,6 +64,7 @@ def _check_columns(rows: Table) -> None:
     rows.either("harm_c", "harm_f")
     rows.either("harm_hardened_c", "harm_hardened_f")
     rows.either("comfort_c", "comfort_f")
+    rows.either("tall_cm", "tall_in")
     if not rows.rows:
         rows.faults.add(rows.file, rows.header_line, "", "there is no plant in it", "at least one row below the header")
 
@@ -101,7 +102,11 @@ def _plant(row: Row, around: Surroundings) -> Plant | None:
     pot_cm = _pot(row)
     repotted, leached = _past_day(row, "last_repotted", around), _past_day(row, "last_leached", around)
     root_bound = row.get("root_bound", text_yes_no)
-    pests = row.get("pests", partial(choice, allowed=PESTS)) or "none"
+    pests = row.get("pests", text_pest) or "none"
+    arrived, left, tall_cm = _day_near(row, "arrived", around), _day_near(row, "left", around), _tall(row)
+    if arrived is not None and left is not None and left < arrived:
+        row.fault("left", f"it left on {left}", f"a day not before it arrived ({arrived})", "Are the two the wrong way "
+                  "round?")
     notes = row.get("notes", notes_text) or ""
     if len(row.table.faults.found) > before or not (name and count and taxon and place is not None):
         return None
@@ -109,7 +114,7 @@ def _plant(row: Row, around: Surroundings) -> Plant | None:
     plant = Plant(name, taxon, count, pot_cm, place, fresh_c,
                   hardened_from(taxon, fresh_c) if hardened_c is None else hardened_c,
                   taxon.comfort_c if comfort_c is None else comfort_c, light_high or taxon.light_high_mol, repotted,
-                  leached, root_bound, pests, notes, row.line)
+                  leached, root_bound, pests, notes, row.line, arrived, left, tall_cm)
     return plant if _thresholds_agree(row, plant) else None
 
 
@@ -148,6 +153,23 @@ def _pot(row: Row) -> float | None:
         return None if inches is None else inches_to_cm(inches)
     return row.get("pot_cm", partial(text_number, low=low, high=high, unit="cm", hint=lambda value: (
         "Is the column in millimetres?" if value > high else "Is the column in inches?")))
+
+
+def _tall(row: Row) -> float | None:
+    low, high = TALL_CM
+    if "tall_in" in row.table.columns:
+        inches = row.get("tall_in", partial(text_number, low=low / CM_PER_INCH, high=high / CM_PER_INCH, unit="in"))
+        return None if inches is None else inches_to_cm(inches)
+    return row.get("tall_cm", partial(text_number, low=low, high=high, unit="cm", hint=lambda value: (
+        "Is the column in metres?" if value < low else "Is the column in millimetres?")))
+
+
+def _day_near(row: Row, column: str, around: Surroundings) -> date | None:
+    """The day a plant came or went: it may lie ahead, where that is known."""
+    day = row.get(column, text_day)
+    if day is not None and not EARLIEST <= day <= LATEST:
+        row.fault(column, f"found {day}", f"a date from {EARLIEST} to {LATEST}")
+    return day
 
 
 def _past_day(row: Row, column: str, around: Surroundings) -> date | None:

@@ -13,6 +13,7 @@ from typing import Any
 
 from seasonplan.dates import planning_start
 from seasonplan.errors import SourceUnavailable
+from seasonplan.inputs.away import read_away
 from seasonplan.inputs.decoding import read_text
 from seasonplan.inputs.gathering import Faults, is_plain, same_name, shown
 from seasonplan.inputs.log import read_log
@@ -25,9 +26,9 @@ from seasonplan.inputs.toml_lines import Section, key_lines, parse_toml
 from seasonplan.inputs.values import line_of_text
 from seasonplan.model import LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site
 
-SCENARIO, PLANTS, LOG = "scenario.toml", "plants.csv", "log.csv"
+SCENARIO, PLANTS, LOG, AWAY = "scenario.toml", "plants.csv", "log.csv", "away.csv"
 DEFAULT_FILES = {"normals": "normals.csv", "record": "nights.csv"}
-TABLES = ("site", "rules", "place")
+TABLES = ("site", "rules", "place", "away")
 Fetch = Callable[[str], bytes]
 
 
@@ -38,6 +39,7 @@ class Document:
     site: Section | None
     rules: Section | None
     places: list[Section] | None
+    away: list[Section] | None
 
     def given(self, key: str) -> bool:
         """Whether [site] has this key."""
@@ -66,11 +68,12 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
                           place_optional, _last_day(site, rules))
     plants = _plants(texts, around, faults, notes)
     log = _log(texts, plants, places, faults, notes)
+    away = read_away(document.away if document and document.away else (), AWAY, texts.get(AWAY), faults)
     record = _record(document, texts, faults)
     normals = _normals(document, texts, fetch, faults)
     faults.raise_if_any()
     assert normals is not None and plants is not None and places is not None
-    return Scenario(site, rules, places, plants, normals, record, log, tuple(dict.fromkeys(notes)), folder)
+    return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder)
 
 
 def wanted_files(scenario_toml: bytes | None) -> tuple[str, ...]:
@@ -79,7 +82,7 @@ def wanted_files(scenario_toml: bytes | None) -> tuple[str, ...]:
     site = (parse_toml(SCENARIO, text or "", Faults()) or {}).get("site")
     given = site if isinstance(site, dict) else {}
     named = [given.get(key, usual) for key, usual in DEFAULT_FILES.items()]
-    return (SCENARIO, PLANTS, LOG, *(name.strip() for name in named if isinstance(name, str) and name.strip()
+    return (SCENARIO, PLANTS, LOG, AWAY, *(name.strip() for name in named if isinstance(name, str) and name.strip()
                                      and all(map(is_plain, name)) and not is_url(name)))
 
 
@@ -100,10 +103,11 @@ def _document(texts: Mapping[str, bytes], faults: Faults) -> Document | None:
     Section(SCENARIO, "", values, lines, (), faults).only(TABLES)
     site, rules = (None if (table := _table(values, name, lines, faults)) is None else
                    Section(SCENARIO, f"[{name}]", table, lines, (name,), faults) for name in ("site", "rules"))
-    places = _list(values, lines, faults)
+    places, away = (_list(values, name, lines, faults) for name in ("place", "away"))
     return Document(site, rules, None if places is None else [
         Section(SCENARIO, f"[[place]] {shown(place.get('name', n + 1))}", place, lines, ("place", n), faults)
-        for n, place in enumerate(places)])
+        for n, place in enumerate(places)], None if away is None else [
+        Section(SCENARIO, f"[[away]] {n + 1}", each, lines, ("away", n), faults) for n, each in enumerate(away)])
 
 
 def _there(texts: Mapping[str, bytes], file: str, faults: Faults, what: str) -> bool:
@@ -121,12 +125,12 @@ def _table(values: dict[str, Any], name: str, lines: Mapping, faults: Faults) ->
     return None
 
 
-def _list(values: dict[str, Any], lines: Mapping, faults: Faults) -> list[dict[str, Any]] | None:
-    places = values.get("place", [])
-    if isinstance(places, list) and all(isinstance(place, dict) for place in places):
-        return places
-    faults.add(SCENARIO, lines.get(("place",), 1), "place", "it is not a list of tables",
-               "[[place]] with double brackets, once for every place")
+def _list(values: dict[str, Any], name: str, lines: Mapping, faults: Faults) -> list[dict[str, Any]] | None:
+    tables = values.get(name, [])
+    if isinstance(tables, list) and all(isinstance(each, dict) for each in tables):
+        return tables
+    faults.add(SCENARIO, lines.get((name,), 1), name, "it is not a list of tables",
+               f"[[{name}]] with double brackets, once for each")
     return None
 
 

@@ -15,7 +15,7 @@ from seasonplan.model import Rules, Site
 from seasonplan.units import BELIEVABLE
 
 SITE_KEYS = ("name", "latitude", "longitude", "elevation_m", "timezone", "station_elevation_m", "night_offset_c",
-             "normals", "record")
+             "travel_minutes", "normals", "record")
 RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "move_days", "minutes_per_day",
              "children", "pets", "units", "calendar")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -41,8 +41,10 @@ def read_site(section: Section) -> tuple[Site, list[str]]:
                              "Any map with heights shows it.")
     station = section.get("station_elevation_m", metres)
     offset = section.get("night_offset_c", partial(number, low=OFFSET_C[0], high=OFFSET_C[1], unit="°C"))
+    travel = section.get("travel_minutes", partial(whole, low=0, high=720, unit="minutes"))
     zone, notes = _zone(section, longitude)
-    return Site(name or "", latitude or 0.0, longitude or 0.0, elevation or 0.0, zone, station, offset or 0.0), notes
+    return Site(name or "", latitude or 0.0, longitude or 0.0, elevation or 0.0, zone, station, offset or 0.0,
+                travel or 0), notes
 
 
 def _maybe_feet(value: float) -> str:

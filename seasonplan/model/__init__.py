@@ -1,7 +1,7 @@
-"""The frozen objects that stages hand to each other: what was read (`given`) and what was found (`found`)."""
+"""The frozen objects that stages hand to each other: what was read (`given`, `life`) and what was found (`found`,
+`work`)."""
 
 from seasonplan.model.found import (
-    Agenda,
     Alert,
     Daylight,
     Edge,
@@ -15,17 +15,40 @@ from seasonplan.model.found import (
     Plan,
     PlantPlan,
     ShadeAdvice,
-    ShoppingItem,
-    SkippedJob,
-    Step,
     Stop,
     WatchReport,
 )
-from seasonplan.model.given import Bearing, LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site, Taxon
+from seasonplan.model.given import (
+    Bearing,
+    Normals,
+    Place,
+    Plant,
+    Record,
+    Rules,
+    Scenario,
+    Site,
+    Taxon,
+)
+from seasonplan.model.life import (
+    Away,
+    Before,
+    LogEntry,
+    LoggedStay,
+    is_kept,
+    log_note,
+)
+from seasonplan.model.work import (
+    Agenda,
+    HelperList,
+    MonthLoad,
+    ShoppingItem,
+    SkippedJob,
+    Step,
+)
 
 __all__ = [
-    "Agenda", "Alert", "Bearing", "Daylight", "Edge", "Forecast", "ForecastNight", "LogEntry", "MoveDate",
-    "NightClimate",
-    "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules",
-    "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport",
+    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "Edge", "Forecast", "ForecastNight", "HelperList", "LogEntry",
+    "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables", "Normals", "OutlookNight", "Place",
+    "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario", "ShadeAdvice", "ShoppingItem",
+    "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept", "log_note",
 ]

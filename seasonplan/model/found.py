@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import Enum
@@ -13,6 +15,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 from seasonplan.model.given import Place, Plant, Rules, Scenario, Site
+from seasonplan.model.life import is_kept
+from seasonplan.model.work import HelperList, MonthLoad, ShoppingItem, SkippedJob, Step
 
 Day = date
 """The type, for annotations in classes that have a field named `date`."""
@@ -190,63 +194,6 @@ class PlantPlan:
 
 
 @dataclass(frozen=True)
-class Step:
-    """One dated thing to do.
-
-    uid: depends on what the step is, never on its date; no "/" in it. start: suggested clock time "HH:MM" or None.
-    kind: "move-out" | "move" | "move-in" | a job kind of care.jobs. plants: plant names in plants.csv order.
-    place: where it is done (a move: where to). detail: what to do, with amounts; why: why that day, how sure;
-    cautions: sentences. due: (earliest, latest) that the date was chosen from. amounts: what the shopping list sums,
-    by item key, unit in the key ("mix_l", "water_l", "soap_ml", "pot_33_cm").
-    """
-
-    uid: str
-    date: date
-    start: str | None
-    minutes: int
-    kind: str
-    title: str
-    plants: tuple[str, ...]
-    place: str
-    detail: str
-    why: str
-    cautions: tuple[str, ...] = ()
-    due: tuple[Day, Day] | None = None
-    amounts: tuple[tuple[str, float], ...] = ()
-
-
-@dataclass(frozen=True)
-class ShoppingItem:
-    """Something to have at hand. amount in `unit`; needed_by: date of the first step that uses it; for_steps: uids."""
-
-    item: str
-    amount: float
-    unit: str
-    needed_by: date
-    for_steps: tuple[str, ...]
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class SkippedJob:
-    """A job that could not be fitted in, and what it would take."""
-
-    kind: str
-    plants: tuple[str, ...]
-    reason: str
-    remedy: str
-
-
-@dataclass(frozen=True)
-class Agenda:
-    """All steps in date order, what to buy, and what did not fit."""
-
-    steps: tuple[Step, ...]
-    shopping: tuple[ShoppingItem, ...]
-    skipped: tuple[SkippedJob, ...] = ()
-
-
-@dataclass(frozen=True)
 class ForecastNight:
     """night: the date on whose evening it begins. low_c: the lowest screen temperature forecast. calm_clear: True /
     False where the source tells wind and cloud, None where it does not. lead_days: 0 = the first night of the issue.
@@ -327,7 +274,9 @@ class WatchReport:
 class Plan:
     """Everything the outputs show. `site_tables`: chances at the plants' thresholds, for the page.
 
-    today: the day the plan was asked for; it decides only what is past or due.
+    today: the day the plan was asked for; in a season that is not kept it decides only what is past or due. habits:
+    what takes no time of its own, said once on the day it begins (steps of 0 minutes). helper: one for each time away.
+    known, pests: what the next plan needs of this one (see Before).
     """
 
     scenario: Scenario
@@ -342,6 +291,28 @@ class Plan:
     skipped: tuple[SkippedJob, ...]
     alerts: tuple[Alert, ...]
     assumptions: tuple[str, ...]
+    habits: tuple[Step, ...] = ()
+    helper: tuple[HelperList, ...] = ()
+    known: Mapping[str, Day | None] = field(default_factory=dict)
+    pests: Mapping[str, tuple[str, Day]] = field(default_factory=dict)
+
+    @property
+    def kept(self) -> bool:
+        """Whether this season goes by the log; see is_kept."""
+        return is_kept(self.scenario.log, self.daylight.dates[0], self.daylight.dates[-1], self.today)
+
+    @property
+    def opened(self) -> tuple[Step, ...]:
+        """Steps that were due, were never done, and have been dated afresh."""
+        return tuple(step for step in self.steps if step.open_since is not None)
+
+    @property
+    def months(self) -> tuple[MonthLoad, ...]:
+        """What each month asks for, of the months that ask for anything, in order."""
+        minutes: dict[Day, list[int]] = defaultdict(list)
+        for step in self.steps:
+            minutes[step.date.replace(day=1)].append(step.minutes)
+        return tuple(MonthLoad(first, len(minutes[first]), sum(minutes[first])) for first in sorted(minutes))
 
     @property
     def site(self) -> Site:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal, NamedTuple
 
 import numpy as np
 
+from seasonplan.model.life import Away, LogEntry
 from seasonplan.units import LAPSE_C_PER_M
 
 
@@ -20,6 +20,7 @@ class Site:
     night_offset_c: garden minus station on an ordinary night [°C].
     timezone: IANA name, never empty after reading (an unnamed zone is worked out from the longitude and flagged
     in Scenario.assumptions).
+    travel_minutes: there and back for somebody who keeps several gardens, 0 = it is at home.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Site:
     timezone: str = "UTC"
     station_elevation_m: float | None = None
     night_offset_c: float = 0.0
+    travel_minutes: int = 0
 
     @property
     def night_shift_c(self) -> float:
@@ -174,6 +176,8 @@ class Plant:
     harm_c, harm_hardened_c, comfort_c, light_high_mol: the row's own value, else the taxon's. place: name
     of its indoor place.
     pot_cm None: not given (jobs assume 15 cm and say so). root_bound / dates None: not given.
+    arrived: the day it joined, None = it was there all along. left: the day it went, nothing to do for it from then on.
+    tall_cm: height above the rim of its pot.
     line: line in plants.csv.
     """
 
@@ -192,6 +196,9 @@ class Plant:
     pests: str = "none"
     notes: str = ""
     line: int = 0
+    arrived: date | None = None
+    left: date | None = None
+    tall_cm: float | None = None
 
     def harm_after_c(self, days_out: float) -> float:
         """The low at which one night marks it after so many days outdoors [°C]; see harm_after_c of this module."""
@@ -229,27 +236,6 @@ class Record:
     tmax_c: np.ndarray
 
 
-@dataclass(frozen=True, order=True)
-class LogEntry:
-    """What was really done. step: a step's uid or a kind ("repot"); plant, place: names, empty = all of the step."""
-
-    date: date
-    step: str
-    plant: str = ""
-    place: str = ""
-    note: str = ""
-    line: int = 0
-
-    @property
-    def move_kind(self) -> str | None:
-        """"move-out", "move" or "move-in" where it records a move, by that word or by the step's uid; else None."""
-        move = _MOVE.fullmatch(self.step)
-        return None if move is None else move[1]
-
-
-_MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move)(?:-.*)?")
-
-
 @dataclass(frozen=True, eq=False)
 class Scenario:
     """One folder, read whole. `places` holds at least one indoor and, if none was given, two assumed outdoor ones.
@@ -264,5 +250,6 @@ class Scenario:
     normals: Normals
     record: Record | None = None
     log: tuple[LogEntry, ...] = ()
+    away: tuple[Away, ...] = ()
     assumptions: tuple[str, ...] = ()
     folder: str = ""

@@ -69,7 +69,8 @@ def _lines(value, levels: int, indent: str) -> str:
 
 
 def plan_document(plan: Plan) -> dict:
-    """plan.json. `plan.today` is not in it: the same inputs give the same bytes on any day."""
+    """plan.json. `plan.today` is not in it: the same inputs (the plan before among them) give the same bytes on any day
+    while the season is not kept."""
     return {
         "schema": SCHEMA,
         "site": plan.site.name,
@@ -81,7 +82,14 @@ def plan_document(plan: Plan) -> dict:
         "skipped": [_skipped(job) for job in plan.skipped],
         "alerts": [_alert(alert) for alert in plan.alerts],
         "assumptions": list(plan.assumptions),
+        "since": _since(plan),
     }
+
+
+def _since(plan: Plan) -> dict:
+    """What the next plan needs of this one: plants that were news, and pests that plants.csv told of."""
+    return {"plants": {name: _day(day) for name, day in plan.known.items() if day is not None},
+            "pests": {name: {"pest": pest, "date": _day(day)} for name, (pest, day) in plan.pests.items()}}
 
 
 def plan_json(plan: Plan) -> bytes:

@@ -158,3 +158,14 @@ def test_ten_thousand_rows_are_read_in_a_few_seconds():
     found = plants("\n".join([HEADER, *lines]) + "\n")
     assert len(found) == 10_000 and found[-1].line == 10_001
     assert time.process_time() - start < MOST_SECONDS
+
+
+def test_when_a_plant_came_and_went_and_how_tall_it_is():
+    rows = ("name,taxon,count,place,pot_cm,arrived,left,tall_cm\n"
+            "Lemon,Citrus x limon,1,south window,30,2027-06-20,2027-08-01,180\n")
+    [lemon] = read(plants=rows).plants
+    assert (lemon.arrived, lemon.left, lemon.tall_cm) == (date(2027, 6, 20), date(2027, 8, 1), 180.0)
+    [same] = read(plants=rows.replace("tall_cm", "tall_in").replace(",180", ",71")).plants
+    assert same.tall_cm == pytest.approx(180.3, abs=0.1)
+    [old] = read(plants="name,taxon,count,place,pot_cm\nLemon,Citrus x limon,1,south window,30\n").plants
+    assert (old.arrived, old.left, old.tall_cm) == (None, None, None)

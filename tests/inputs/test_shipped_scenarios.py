@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from seasonplan.files import load_scenario
-from seasonplan.inputs.plants import PESTS
+from seasonplan.inputs.pests import pest_keys
 
 FOLDERS = sorted(path.parent for path in (Path(__file__).parents[2] / "scenarios").glob("*/scenario.toml"))
 MOST_RECORD_BYTES = 250_000
@@ -34,7 +34,7 @@ def test_together_they_show_what_there_is(scenarios):
     plants = [plant for scenario in every for plant in scenario.plants]
     assert {scenario.rules.units for scenario in every} == {"metric", "imperial"}
     assert {scenario.rules.policy for scenario in every} == {"careful", "carry-in"}
-    assert {plant.pests for plant in plants} == set(PESTS)
+    assert {plant.pests for plant in plants} == set(pest_keys())
     assert {plant.taxon.group for plant in plants} >= {"foliage", "flowering", "citrus", "palm", "fern", "succulent",
                                                        "cactus", "orchid", "bromeliad", "herb-like"}
     assert {plant.taxon.summer_outdoors for plant in plants} == {"yes", "sheltered", "no"}

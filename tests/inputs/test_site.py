@@ -92,3 +92,8 @@ def test_the_winter_clock_counts_in_either_hemisphere():
 def test_clocks_that_people_live_by_are_not_doubted(zone, longitude):
     """Places near the far edge of their zone (tz database; longitudes from memory)."""
     assert hours_off_the_sun(zone, longitude) < 4.5
+
+
+def test_the_way_to_a_garden_is_read():
+    assert read(SITE + ZONE + "travel_minutes = 25\n" + PLACES).site.travel_minutes == 25 and \
+        read().site.travel_minutes == 0

@@ -1,0 +1,60 @@
+"""When a season is kept, and what the note of a log entry tells."""
+
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from seasonplan.model import Away, LogEntry, is_kept, log_note
+
+FIRST, LAST = date(2027, 1, 1), date(2027, 12, 31)
+JUNE = date(2027, 6, 10)
+
+
+def entry(day, note=""):
+    return LogEntry(day, "leach", "Fig", note=note)
+
+
+@pytest.mark.parametrize(("logged", "today", "kept"), [
+    ([], JUNE, False),
+    ([JUNE], JUNE, True),
+    ([JUNE + timedelta(days=1)], JUNE, False),
+    ([date(2026, 6, 10)], JUNE, False),
+    ([FIRST], FIRST, True),
+    ([date(2026, 12, 31)], FIRST, False),
+    ([JUNE], LAST, True),
+    ([JUNE], LAST + timedelta(days=1), False),
+    ([date(2026, 6, 10), JUNE], date(2027, 7, 1), True)])
+def test_a_season_is_kept_from_its_first_entry_on(logged, today, kept):
+    assert is_kept([entry(day) for day in logged], FIRST, LAST, today) is kept
+
+
+@given(st.none() | st.integers(1, 999), st.none() | st.integers(0, 99),
+       st.sampled_from(["", "dry", "2 pots fell over", "cloth", "50 %; new saucer", "no cloth yet"]))
+def test_a_note_reads_back_as_it_was_written(pots, cloth, remark):
+    read = entry(JUNE, log_note(pots, cloth, remark))
+    assert (read.pots, read.cloth, read.remark) == (pots, cloth, remark)
+
+
+@pytest.mark.parametrize("note", ["2 pots fell over", "a cloth 50 % over it", "pots", "Next pot size; 2 pots",
+                                  "-1 pots"])
+def test_a_remark_is_no_number_of_pots(note):
+    assert (entry(JUNE, note).pots, entry(JUNE, note).cloth, entry(JUNE, note).remark) == (None, None, note)
+
+
+def test_the_words_for_pots_and_cloth():
+    assert entry(JUNE, "1 pot").pots == 1 and entry(JUNE, "3 pots;cloth 30%").cloth == 30
+    assert entry(JUNE, "no cloth").cloth == 0 and entry(JUNE, "2 pots; windy").remark == "windy"
+
+
+@pytest.mark.parametrize(("step", "kind"), [
+    ("move-out", "move-out"), ("move-in", "move-in"), ("rescue", "move-in"), ("move", "move"),
+    ("2027-move-out-fig-1-0011aabb", "move-out"), ("leach", None), ("moved", None), ("arrived", None)])
+def test_what_counts_as_a_move(step, kind):
+    assert LogEntry(JUNE, step).move_kind == kind
+
+
+def test_one_is_back_on_the_day_that_ends_a_time_away():
+    away = Away(JUNE, JUNE + timedelta(days=2))
+    assert [away.holds(JUNE + timedelta(days=n)) for n in (-1, 0, 1, 2)] == [False, True, True, False]
