@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -82,7 +82,7 @@ def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fet
                  progress: Progress = lambda results, count: results) -> Planned:
     """Plans all folders and writes their files. Raises SeasonplanError; then nothing was written."""
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, progress, _before(targets))
+        plans = build_all(scenarios, today, progress, _before(folders, targets))
         rendered = _on_both_cores(render, [(plan, page) for plan in plans], progress)
         files.merged(lambda: [
             *((target, {**made, CALENDAR: _calendar(plan, target)})
@@ -104,7 +104,7 @@ def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambd
     """
     forecasts = [forecast(scenario) for scenario in load_all(folders.sources, fetch)]   # slow, so nothing is held yet
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, before=_before(targets))
+        plans = build_all(scenarios, today, before=_before(folders, targets))
         reports = [_report(plan, found, today) for plan, found in zip(plans, forecasts, strict=True)]
         files.merged(lambda: [
             *((target, _with_alerts(plan, report, target))
@@ -169,10 +169,19 @@ def build_all(scenarios: Sequence[Scenario], today: date, progress: Progress = l
                                        zip(scenarios, told, strict=True)], progress)
 
 
-def _before(targets: Sequence[Held]) -> list[Before | None]:
+def _before(folders: Folders, targets: Sequence[Held]) -> list[Before | None]:
+    """What the plans before these said: those in their targets, else those in the gardens' own folders, so that a plan
+    written elsewhere for once knows the same."""
+    return [_told(target.folder) or _told(source / "out") for source, target in
+            zip(folders.sources, targets, strict=True)]
+
+
+def _told(folder: Path) -> Before | None:
     from seasonplan.inputs.previous import read_before
 
-    return [read_before(target.read(DOCUMENT)) for target in targets]
+    with suppress(InputFaults):                       # too large, or no file: then nothing is known of it
+        return read_before(files.read_if_there(folder / DOCUMENT))
+    return None
 
 
 def render(plan: Plan, page: bool) -> Files:
