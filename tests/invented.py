@@ -12,6 +12,7 @@ from seasonplan.dates import DAYS, planning_days
 from seasonplan.model import (
     Alert,
     Daylight,
+    LoggedStay,
     MoveDate,
     NightClimate,
     NightTables,
@@ -119,6 +120,11 @@ def make_tables(climate: NightClimate, thresholds_c: Iterable[float]) -> NightTa
     after, before = (np.roll(a, climate.cold_index, axis=1) for a in (after, before))
     return NightTables(levels, 1 - np.exp(-0.5 * after), 1 - np.exp(-0.5 * before), after, before,
                        climate.turn_index, climate.cold_index)
+
+
+def stays_of(stays) -> tuple[LoggedStay, ...]:
+    """Stays from (date, place) or (date, place, cloth)."""
+    return tuple(LoggedStay(*stay) for stay in stays)
 
 
 def make_stop(start: date, until: date, place: str, daylight: Daylight, acclimated_dli: float = 3.0, **given) -> Stop:

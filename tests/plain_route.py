@@ -54,7 +54,7 @@ def faults_of(request: RouteRequest, result: RouteResult, daylight: Daylight, ru
     stops, name = result.stops, request.plant.name
     if not stops:
         return [] if result.blocked else [f"{name}: no stops and no reason"]
-    logged = {day for day, _ in request.stays}
+    logged = {stay.date for stay in request.stays}
     found = [f"{name}: gap at {b.date}" for a, b in zip(stops, stops[1:], strict=False) if a.until != b.date]
     if not logged and not (request.leave_on <= stops[0].date and stops[-1].until <= request.back_by):
         found.append(f"{name}: outside {request.leave_on} .. {request.back_by}")

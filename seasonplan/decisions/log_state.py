@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from seasonplan.model import LogEntry, Plant, Scenario, Step
+from seasonplan.model import LogEntry, LoggedStay, Plant, Scenario, Step
 
 
 def nameless_moves(log: Sequence[LogEntry]) -> list[LogEntry]:
@@ -29,8 +29,8 @@ def with_names(log: Sequence[LogEntry], steps: Sequence[Step]) -> tuple[LogEntry
     return tuple(told)
 
 
-def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tuple[tuple[date, str], ...]:
-    """(date, place) of every logged move of this plant in the planning year, in date order.
+def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tuple[LoggedStay, ...]:
+    """Every logged move of this plant in the planning year, in date order.
 
     A move-in without a place goes to the plant's own indoor place. A move outdoors without a place is left out: the
     route then chooses the place.
@@ -43,5 +43,5 @@ def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tup
             continue
         place = entry.place or (plant.place if kind == "move-in" else "")
         if place:
-            stays.append((entry.date, place))
+            stays.append(LoggedStay(entry.date, place))
     return tuple(sorted(stays))

@@ -108,8 +108,9 @@ def _logged(request: RouteRequest, yard: Yard, leave: int, end: int) -> tuple[in
     indoor place ends the stay."""
     outing: list[tuple[int, int]] = []
     inside_from = None
-    for when, place in request.stays:
-        day = min(max(yard.day(when), 0), len(yard.dates) - 1)
+    for stay in request.stays:
+        place = stay.place
+        day = min(max(yard.day(stay.date), 0), len(yard.dates) - 1)
         if place not in yard.names:
             inside_from = day if outing or day > leave else None
             continue

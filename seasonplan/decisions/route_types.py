@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from seasonplan.model import Plant, Stop
+from seasonplan.model import LoggedStay, Plant, Stop
 
 
 @dataclass(frozen=True)
@@ -15,14 +15,16 @@ class RouteRequest:
 
     spans: per outdoor place open to it, the first date there and the date by which it has left (exclusive).
     leave_on: the day it goes out. back_by: it is indoors from this day on (the day after the planning year: it stays
-    out). stays: (date, place) of moves that really happened, in date order; the name of an indoor place: it went in.
+    out). stays: what really happened, in date order; an indoor place: it went in. free_from: the first day on which
+    anything new may be dated, None for the plan on paper.
     """
 
     plant: Plant
     spans: Mapping[str, tuple[date, date]]
     leave_on: date
     back_by: date
-    stays: tuple[tuple[date, str], ...] = ()
+    stays: tuple[LoggedStay, ...] = ()
+    free_from: date | None = None
 
 
 @dataclass(frozen=True)

@@ -115,9 +115,9 @@ def routes_alone(base: Path) -> list[Ratio]:
     from seasonplan.climate.nights import night_climate
     from seasonplan.climate.passage import night_tables
     from seasonplan.dates import planning_days
+    from seasonplan.decisions.outings import plant_plans
     from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
     from seasonplan.files import load_scenario
-    from seasonplan.pipeline import plant_plans
     from seasonplan.sky.daylight import daylight
 
     def routed(count: int) -> Callable[[], object]:

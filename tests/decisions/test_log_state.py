@@ -6,7 +6,7 @@ from invented import make_plant, make_scenario
 
 from seasonplan.dates import planning_days
 from seasonplan.decisions.log_state import logged_stays, nameless_moves, with_names
-from seasonplan.model import LogEntry, Step
+from seasonplan.model import LogEntry, LoggedStay, Step
 
 DATES = planning_days(2027, 44.5)
 
@@ -26,7 +26,8 @@ def test_stays_are_this_plants_moves_of_this_year_in_order():
            LogEntry(date(2027, 6, 1), "move", "", "porch"), LogEntry(date(2027, 6, 3), "leach", "Fig", "lawn"))
     scenario = make_scenario(plants=(fig,), log=log)
     assert logged_stays(scenario, fig, DATES) == (
-        (date(2027, 5, 9), "lawn"), (date(2027, 6, 1), "porch"), (date(2027, 9, 2), "south window"))
+        LoggedStay(date(2027, 5, 9), "lawn"), LoggedStay(date(2027, 6, 1), "porch"),
+        LoggedStay(date(2027, 9, 2), "south window"))
 
 
 def test_a_move_outdoors_without_a_place_leaves_the_place_to_the_route():

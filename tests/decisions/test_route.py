@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from invented import make_daylight, make_plant, make_taxon
+from invented import make_daylight, make_plant, make_taxon, stays_of
 from plain_route import all_faults
 
 from seasonplan.decisions.route import RouteRequest, routes
@@ -25,7 +25,8 @@ TAXA = {"sun": make_taxon(sun="sun", light_low_mol=18.0, light_high_mol=50.0),
 
 def ask(name: str, kind: str = "sun", spans=None, leave=OUT, back=BACK, stays=(), **plant) -> RouteRequest:
     taxon = plant.pop("taxon", TAXA[kind])
-    return RouteRequest(make_plant(name, taxon=taxon, **plant), SPANS if spans is None else spans, leave, back, stays)
+    return RouteRequest(make_plant(name, taxon=taxon, **plant), SPANS if spans is None else spans, leave, back,
+                        stays_of(stays))
 
 
 def plan(requests, places=HOUSE, light=None, rules=None):

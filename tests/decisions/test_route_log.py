@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from invented import make_daylight, make_plant, make_taxon
+from invented import make_daylight, make_plant, make_taxon, stays_of
 from plain_route import daily, faults_of
 
 from seasonplan.decisions.route import RouteRequest, routes
@@ -17,7 +17,7 @@ SUN = make_taxon(sun="sun", light_low_mol=18.0, light_high_mol=50.0)
 
 def route(*stays: tuple[date, str]):
     """The route of one sun plant after these stays, checked against the rule wherever the log does not dictate."""
-    request = RouteRequest(make_plant("Olive", taxon=SUN), SPANS, OUT, BACK, stays)
+    request = RouteRequest(make_plant("Olive", taxon=SUN), SPANS, OUT, BACK, stays_of(stays))
     result = routes([request], HOUSE, LIGHT, Rules())[0]
     assert faults_of(request, result, LIGHT, Rules()) == []
     return request, result
@@ -94,6 +94,6 @@ def test_logged_pots_take_their_room_from_others():
     spans = {"porch": (OUT, BACK), "under the tree": (OUT, BACK)}
     shade = make_taxon(sun="shade", light_high_mol=12.0)
     first = RouteRequest(make_plant("A lily", taxon=shade), spans, OUT, BACK)
-    second = RouteRequest(make_plant("B lily", taxon=shade), spans, OUT, BACK, ((OUT, "porch"),))
+    second = RouteRequest(make_plant("B lily", taxon=shade), spans, OUT, BACK, stays_of([(OUT, "porch")]))
     got = routes([first, second], places, make_daylight(places), Rules())
     assert got[1].stops[0].place == "porch" and got[0].stops[0].date > OUT

@@ -11,7 +11,7 @@ from datetime import timedelta
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from invented import make_daylight, make_plant, make_taxon
+from invented import make_daylight, make_plant, make_taxon, stays_of
 from plain_route import all_faults
 
 from seasonplan.dates import next_move_day, previous_move_day
@@ -91,7 +91,7 @@ def collections(draw, logged: bool = False):
         back = back if back > light.dates[-1] else previous_move_day(back, rules.move_days)
         if leave < back:
             stays = draw(logs(leave, outdoor, light.dates[-1])) if logged else ()
-            requests.append(RouteRequest(plant, spans, leave, back, stays))
+            requests.append(RouteRequest(plant, spans, leave, back, stays_of(stays)))
     return Collection(requests, places, light, rules)
 
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from invented import make_daylight, make_plant, make_taxon
+from invented import make_daylight, make_plant, make_taxon, stays_of
 
 from seasonplan.decisions.route_rows import INDOORS, Arrival, Rows, make_groups
 from seasonplan.decisions.route_types import RouteRequest
@@ -21,7 +21,7 @@ SPANS = {"porch": (OUT, BACK), "lawn": (date(2027, 5, 15), date(2027, 9, 18))}
 
 
 def ask(name="Olive", spans=None, leave=OUT, back=BACK, stays=(), **plant) -> RouteRequest:
-    return RouteRequest(make_plant(name, **plant), SPANS if spans is None else spans, leave, back, stays)
+    return RouteRequest(make_plant(name, **plant), SPANS if spans is None else spans, leave, back, stays_of(stays))
 
 
 def season(**given) -> tuple[date, date, tuple]:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from invented import make_daylight, make_plant, make_taxon
+from invented import make_daylight, make_plant, make_taxon, stays_of
 from plain_route import all_faults
 
 from seasonplan.decisions.route import RouteRequest, routes
@@ -29,7 +29,7 @@ def ask(name: str, spans, taxon=FERN, leave=OUT, back=BACK, stays=(), **plant) -
     """spans: {place: (first date, end)} or names of places open all the while."""
     if not isinstance(spans, dict):
         spans = dict.fromkeys(spans, (leave, back))
-    return RouteRequest(make_plant(name, taxon=taxon, **plant), spans, leave, back, stays)
+    return RouteRequest(make_plant(name, taxon=taxon, **plant), spans, leave, back, stays_of(stays))
 
 
 def season(lights, *requests, room=None, move_days=("sat",), changed=None, lawful=True):

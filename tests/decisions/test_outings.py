@@ -1,0 +1,115 @@
+"""Who goes out, who stays in, and between which days."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from invented import COLD_TOWN_TMIN_C, make_normals, make_plant, make_scenario, make_taxon
+
+from seasonplan.climate.nights import night_climate
+from seasonplan.climate.passage import night_tables
+from seasonplan.dates import is_move_day, planning_days
+from seasonplan.decisions.outings import outings, plant_plans
+from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c
+from seasonplan.model import Rules
+from seasonplan.sky.daylight import daylight
+
+NEVER_COLD = make_normals(tmin_c=COLD_TOWN_TMIN_C + 40, tmax_c=None)
+COLD = {"harm_c": 21.0, "comfort_c": 23.0}
+LATER = {"harm_c": 10.8, "comfort_c": 14.8}
+ANY_DAY = Rules(year=2027, move_days=())
+
+
+def finder_of(scenario):
+    climate = night_climate(scenario.normals, None, scenario.site)
+    tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places))
+    return WindowFinder(climate, tables, scenario.rules, planning_days(2027, scenario.site.latitude_deg))
+
+
+def plans(*plants, last_check=None, **given):
+    scenario = make_scenario(plants=plants, **given)
+    finder = finder_of(scenario)
+    light = daylight(scenario.site, scenario.places, scenario.normals, finder.dates)
+    extra = {} if last_check is None else {"last_check": last_check}
+    return {p.plant.name: p for p in plant_plans(scenario, finder, light, **extra)}
+
+
+def going(*plants, last_check=lambda plant: None, **given):
+    scenario = make_scenario(plants=plants, **given)
+    finder = finder_of(scenario)
+    windows = {p.name: place_windows(finder, p, scenario.places) for p in plants}
+    return outings(scenario, finder, windows, last_check)
+
+
+def test_plants_come_in_the_order_of_the_list_whatever_happens_to_them():
+    kept = make_taxon(summer_outdoors="no")
+    found = plans(make_plant("Orchid", taxon=kept), make_plant("Fig"), make_plant("Cacao", **COLD), make_plant("Palm"))
+    assert [(name, p.status) for name, p in found.items()] == [
+        ("Orchid", "stays-in"), ("Fig", "moves"), ("Cacao", "day-trips"), ("Palm", "moves")]
+
+
+def test_a_plant_that_moves_tells_both_ends_at_the_places_it_stands_at():
+    fig = plans(make_plant("Fig"))["Fig"]
+    assert fig.out.date == fig.route[0].date and fig.back.date == fig.route[-1].until
+    windows = {w.place: w for w in fig.windows}
+    assert fig.out.carry_in == windows[fig.route[0].place].out.carry_in
+    assert fig.back.carry_in == windows[fig.route[-1].place].back.carry_in
+    assert 0 < fig.out.chance_of_harm < 1 and fig.out.expected_cold_nights > 0 and fig.reason
+
+
+def test_plants_whose_days_lie_within_a_week_leave_and_return_together():
+    both = (make_plant("Fig"), make_plant("Palm", **LATER))
+    fig, palm = (going(plant, rules=ANY_DAY)[plant.name] for plant in both)
+    assert fig.leave < palm.leave and palm.back < fig.back
+    found = going(*both, rules=ANY_DAY)
+    assert {(o.leave, o.back) for o in found.values()} == {(palm.leave, palm.back)}
+
+
+def test_a_plant_far_from_the_others_keeps_its_own_days():
+    cacao = make_plant("Cacao", harm_c=13.5, harm_hardened_c=13.5, comfort_c=13.0)
+    found = going(make_plant("Fig"), cacao, rules=ANY_DAY)
+    assert found["Fig"] == going(make_plant("Fig"), rules=ANY_DAY)["Fig"]
+
+
+def test_a_plant_leaves_on_a_day_the_person_moves_pots():
+    fig = going(make_plant("Fig"))["Fig"]
+    assert all(is_move_day(day, ("sat", "sun")) for day in (fig.leave, fig.back))
+
+
+def test_where_no_night_does_harm_a_plant_stays_out_until_the_year_ends():
+    fig = plans(make_plant("Fig"), normals=NEVER_COLD)["Fig"]
+    assert fig.status == "stays-out" and fig.out.date is None and fig.back.date is None
+    assert fig.route[-1].until == date(2028, 1, 1)
+
+
+def test_a_pest_found_late_keeps_a_plant_out_for_its_last_check_while_its_window_lasts():
+    fig = make_plant("Fig")
+    own = going(fig)["Fig"]
+    early = own.back - timedelta(days=3)
+    assert going(fig, last_check=lambda plant: early)["Fig"] == own
+    assert going(fig, last_check=lambda plant: own.back + timedelta(days=60))["Fig"] == own
+    palm = make_plant("Palm", **LATER)
+    together = going(fig, palm, rules=ANY_DAY)
+    own = going(fig, rules=ANY_DAY)["Fig"].back
+    assert together["Fig"].back < own
+    waits = going(fig, palm, rules=ANY_DAY, last_check=lambda plant: own if plant.name == "Fig" else None)
+    assert waits["Fig"].back == own and waits["Palm"].back == together["Palm"].back
+
+
+def test_a_plant_without_a_window_is_told_how_much_warmer_a_place_it_needs():
+    cacao = plans(make_plant("Cacao", harm_c=15.0, comfort_c=15.0))["Cacao"]
+    assert cacao.status in ("stays-in", "day-trips") and "°C warmer" in cacao.reason
+    assert cacao.route == () and cacao.out.date is None
+
+
+def test_day_trips_are_for_plants_that_no_night_but_warm_days_suit():
+    warm = make_normals(tmax_c=COLD_TOWN_TMIN_C + 14)
+    assert plans(make_plant("Cacao", **COLD), normals=warm)["Cacao"].status == "day-trips"
+    assert plans(make_plant("Cacao", **COLD), normals=make_normals(tmax_c=COLD_TOWN_TMIN_C + 2))["Cacao"].trips is None
+
+
+@pytest.mark.parametrize("share", ["yes", "sheltered", "no"])
+def test_the_catalogue_decides_whether_a_plant_ever_goes_out(share):
+    fig = make_plant("Fig")
+    found = plans(replace(fig, taxon=replace(fig.taxon, summer_outdoors=share)))["Fig"]
+    assert (found.status == "stays-in") is (share == "no")
