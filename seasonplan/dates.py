@@ -9,12 +9,22 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import numpy as np
+
 DAYS = 365
 MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 MONTH_NAMES = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
                "November", "December")
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def month_means(values: np.ndarray) -> np.ndarray:
+    """(..., 12) means over the months of (..., 365) daily values; twelve values are taken as they are."""
+    values = np.asarray(values, dtype=float)
+    if values.shape[-1] == len(MONTH_LENGTHS):
+        return values
+    return np.add.reduceat(values, MONTH_STARTS, axis=-1) / np.array(MONTH_LENGTHS)
 
 
 def day_index(day: date) -> int:

@@ -10,7 +10,7 @@ BASE = {"errors", "units", "dates", "wording", "model", "data"}
 MAY_IMPORT = {
     "errors": set(), "units": {"errors"}, "dates": {"errors"}, "wording": {"units", "dates"}, "data": set(),
     "model": {"errors", "units", "dates"}, "inputs": BASE, "climate": BASE, "sky": BASE,
-    "decisions": BASE | {"climate", "sky"}, "care": BASE, "weather": BASE | {"climate", "inputs"},
+    "decisions": BASE | {"climate", "sky"}, "care": BASE | {"climate"}, "weather": BASE | {"climate", "inputs"},
     "outputs": BASE | {"climate"},
     "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
     "workflow": BASE | {"files", "pipeline", "outputs", "weather", "inputs"},

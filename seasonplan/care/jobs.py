@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from seasonplan import wording as w
 from seasonplan.care import jobs_autumn, jobs_feed, jobs_home, jobs_pests, jobs_pots, jobs_wash
-from seasonplan.care.figures import figure, pot_figure
+from seasonplan.care.figures import pot_figure
 from seasonplan.care.job import Job
 from seasonplan.care.logbook import log_steps
 from seasonplan.care.waiting import earliest_move_in
+from seasonplan.climate.highs import DAILY_RANGE_C
 from seasonplan.model import Scenario
 
 __all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_in", "job_of", "known_kinds"]
@@ -42,7 +43,7 @@ def assumptions(scenario: Scenario) -> tuple[str, ...]:
     notes = []
     units = scenario.rules.units
     if scenario.normals.tmax_c is None:
-        span = w.temperature_span(figure("assumed_daily_range_c"), units)
+        span = w.temperature_span(DAILY_RANGE_C, units)
         notes.append(f"The normals give no highs: limits for spraying and watering take the normal low plus {span}.")
     unsized = [p for p in scenario.plants if p.pot_cm is None]
     if unsized:

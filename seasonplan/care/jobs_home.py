@@ -11,12 +11,11 @@ from seasonplan.care.cautions import is_harmful, is_windy
 from seasonplan.care.figures import days, figure, taxon_traits
 from seasonplan.care.job import Due, Job, Scene, Told, joined, shown
 from seasonplan.care.lifting import lift_note, lift_of
-from seasonplan.care.season import Season
-from seasonplan.model import Place
+from seasonplan.care.season import Season, runs
 
 WEEK = 6
 MIDSUMMER_CHECK_BEFORE, MIDSUMMER_CHECK_AFTER = 7, 56
-"""Daily water checks around midsummer where no month is hot: so many days before and after it. Our setting."""
+"""Daily water checks around midsummer, hot or not: so many days before and after it. Our setting."""
 LINES_MOST = 12
 
 
@@ -39,17 +38,10 @@ def _secure(case: Case) -> Iterable[Due]:
     large = is_large(case.plant)
     for stop in case.plan.route if case.goes_out else ():
         place = case.season.places.get(stop.place)
-        if is_windy(stop.place) or (large and place is not None and is_open_ground(place)):
+        if is_windy(stop.place) or (large and place is not None and not place.sheltered):
             day = stop.date.toordinal()
             yield Due(1, day, day + WEEK, day)
             return
-
-
-def is_open_ground(place: Place) -> bool:
-    """Whether nothing breaks the wind there: no wall behind, no roof, no tree crown."""
-    sheltered = place.wall_behind or (place.roof_deg is not None and place.roof_deg < 90) or (
-        place.leaf_shade is not None and place.leaf_shade < 1)
-    return place.outdoors and not sheltered
 
 
 def _tell_secure(scene: Scene) -> Told:
@@ -96,12 +88,13 @@ def _tell_reach(scene: Scene) -> Told:
 
 
 def water_spans(season: Season) -> tuple[tuple[int, int], ...]:
-    """Spans of days on which pots outdoors are looked at every day: hot months, else the weeks after midsummer."""
-    if season.hot_spans or season.outside is None:
-        return season.hot_spans
+    """Spans of days on which pots outdoors are looked at every day: hot days, and the weeks around midsummer."""
+    if season.outside is None:
+        return ()
     first, last = season.outside
-    span = (max(first, season.midsummer - MIDSUMMER_CHECK_BEFORE), min(last, season.midsummer + MIDSUMMER_CHECK_AFTER))
-    return (span,) if span[0] <= span[1] else ()
+    around = range(season.midsummer - MIDSUMMER_CHECK_BEFORE, season.midsummer + MIDSUMMER_CHECK_AFTER + 1)
+    return tuple(runs(day for day in range(first, last + 1)
+                      if day in around or season.high_c(day) >= figure("water_daily_high_c")))
 
 
 def _water_daily(case: Case) -> Iterable[Due]:
@@ -114,7 +107,7 @@ def _water_daily(case: Case) -> Iterable[Due]:
 def _tell_water(scene: Scene) -> Told:
     first, last = next(span for n, span in enumerate(water_spans(scene.season), 1) if n == scene.n)
     until = w.short_day(date.fromordinal(last))
-    hot = scene.season.high_c(first) >= figure("water_daily_high_c")
+    hot = max(scene.season.high_c(day) for day in range(first, last + 1)) >= figure("water_daily_high_c")
     dry = [p for p in scene.plants if p.taxon.moisture == "dry"]
     limit = w.temperature(figure("water_daily_high_c"), scene.units)
     return Told(f"Check water every day until {until}", joined([
@@ -122,7 +115,7 @@ def _tell_water(scene: Scene) -> Told:
         "in the morning; twice a day in wind and great heat.",
         f"Dry: water until about {figure('water_drain_share'):g} % drains out below. Empty the saucers.",
         f"Let most of the mix dry first: {scene.names(dry)}." if dry else ""]),
-        (f"The normal high is {limit} or more: pots may dry out in a day." if hot else
+        (f"The normal high reaches {limit}: pots may dry out in a day." if hot else
          "Around midsummer many pots outdoors need water daily (UNL-PATIO).") + " Check, do not water by the calendar.")
 
 

@@ -31,7 +31,7 @@ def _course_lasts(schedule: Pest) -> int:
 
 def _first_spray(case: Case) -> int:
     """When the course for a pest of plants.csv begins: outdoors, or before that where the stay is too short for it;
-    never in months too hot for soap."""
+    never on days too hot for soap."""
     first = min(case.start + 1, case.end - _course_lasts(pest(case.plant.pests)))
     return next_spray_day(case.season, first) or first
 

@@ -146,7 +146,7 @@ class Leveller:
         if window.exact and window.first == window.last:
             return (window.first,)
         days = self.season.workdays_in(window.first, window.last)
-        if job.no_sun and self.season.months_too_hot:
+        if job.no_sun and self.season.ever_too_hot:
             days = tuple(d for d in days if not self.season.too_hot(d))
         if window.warm:
             days = tuple(d for d in days if not self.season.cool(d))

@@ -11,17 +11,16 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-import numpy as np
-
 from seasonplan.care.figures import days, figure
-from seasonplan.dates import MONTH_LENGTHS, MONTH_STARTS, is_move_day, is_south, midsummer, planning_days
+from seasonplan.climate.highs import normal_highs_c
+from seasonplan.dates import day_index, is_move_day, is_south, midsummer, planning_days
 from seasonplan.model import Place, Rules, Scenario
-from seasonplan.units import LAPSE_C_PER_M
 
 
 @dataclass(frozen=True, eq=False)
 class Season:
-    """A planning year at a site. first, last, midsummer: days; months_high_c: (12,) normal highs [°C].
+    """A planning year at a site. first, last, midsummer: days; highs_c: the normal high
+    of each day from the first [°C].
 
     outside: (first day, last day) on which any plant stands outdoors, None when none ever does. first_back: the first
     day on which one comes in.
@@ -32,7 +31,7 @@ class Season:
     first: int
     last: int
     midsummer: int
-    months_high_c: tuple[float, ...]
+    highs_c: tuple[float, ...]
     outside: tuple[int, int] | None = None
     first_back: int | None = None
 
@@ -55,30 +54,21 @@ class Season:
         return self.workdays[bisect_left(self.workdays, first):bisect_left(self.workdays, last + 1)]
 
     def high_c(self, day: int) -> float:
-        """Normal high of the day's month [°C]."""
-        return self.months_high_c[date.fromordinal(day).month - 1]
+        """Normal high of a day [°C]; of one outside the year, that of the year's nearest end."""
+        return self.highs_c[min(max(day - self.first, 0), len(self.highs_c) - 1)]
 
     @cached_property
-    def months_too_hot(self) -> frozenset[int]:
-        """Months whose normal high forbids soap."""
-        return frozenset(m + 1 for m, high in enumerate(self.months_high_c) if high > figure("soap_most_high_c"))
+    def ever_too_hot(self) -> bool:
+        """Whether any day's normal high forbids soap."""
+        return max(self.highs_c) > figure("soap_most_high_c")
 
     def too_hot(self, day: int) -> bool:
-        """Whether soap is ruled out by the month's normal high."""
-        return bool(self.months_too_hot) and date.fromordinal(day).month in self.months_too_hot
+        """Whether soap is ruled out by the day's normal high."""
+        return self.ever_too_hot and self.high_c(day) > figure("soap_most_high_c")
 
     def cool(self, day: int) -> bool:
         """Whether it counts as cool weather for succulents."""
         return self.high_c(day) < figure("cool_high_c")
-
-    @cached_property
-    def hot_spans(self) -> tuple[tuple[int, int], ...]:
-        """Unbroken spans of months so hot that pots outdoors are looked at daily, while any plant is outdoors."""
-        hot = {m + 1 for m, high in enumerate(self.months_high_c) if high >= figure("water_daily_high_c")}
-        if self.outside is None or not hot:
-            return ()
-        first, last = self.outside
-        return tuple(runs(d for d in range(first, last + 1) if date.fromordinal(d).month in hot))
 
     @property
     def start(self) -> int:
@@ -103,29 +93,7 @@ def season_of(scenario: Scenario, year: int) -> Season:
     latitude = scenario.site.latitude_deg
     dates = planning_days(year, latitude)
     return Season(scenario, year, dates[0].toordinal(), dates[-1].toordinal(), midsummer(year, latitude).toordinal(),
-                  months_high_c(scenario))
-
-
-def months_high_c(scenario: Scenario) -> tuple[float, ...]:
-    """Normal high of each month at the site [°C]: the table's, else its lows plus an assumed daily range.
-
-    A site below its station is warmer by the standard lapse; a site above it gets no credit, so that the heat limit
-    stays on the safe side.
-    """
-    normals, site = scenario.normals, scenario.site
-    high = np.asarray(normals.tmax_c if normals.tmax_c is not None else
-                      monthly(normals.tmin_c) + figure("assumed_daily_range_c"), dtype=float)
-    below = 0.0 if site.station_elevation_m is None else site.station_elevation_m - site.elevation_m
-    return tuple(float(c) for c in high + LAPSE_C_PER_M * max(below, 0.0))
-
-
-def monthly(values: np.ndarray) -> np.ndarray:
-    """(12,) means of a table of 12 months or 365 days."""
-    values = np.asarray(values, dtype=float)
-    if len(values) == len(MONTH_LENGTHS):
-        return values
-    return np.array([values[start:start + length].mean()
-                     for start, length in zip(MONTH_STARTS, MONTH_LENGTHS, strict=True)])
+                  tuple(normal_highs_c(scenario.normals, scenario.site)[[day_index(day) for day in dates]].tolist()))
 
 
 def runs(values: Iterable[int]) -> list[tuple[int, int]]:

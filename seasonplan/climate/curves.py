@@ -20,11 +20,6 @@ _TABLE_END = 8.5
 _TABLE_STEPS = 17_000
 
 
-def month_means(daily: np.ndarray) -> np.ndarray:
-    """Means over the twelve months of (..., 365) daily values: (..., 12)."""
-    return np.asarray(daily, dtype=float) @ _month_boxes().T
-
-
 def month_curve(monthly: np.ndarray) -> np.ndarray:
     """(..., 12) monthly means to the (..., 365) daily values of the smoothest periodic curve that has those means."""
     return np.asarray(monthly, dtype=float) @ _spread_matrix().T

@@ -13,12 +13,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from seasonplan.climate.curves import month_means, normal_chance, year_curve
+from seasonplan.climate.curves import normal_chance, year_curve
 from seasonplan.climate.fitted import fitted
 from seasonplan.climate.spread import estimated_sd, given_sd, recorded_sd
 from seasonplan.climate.sureness import notes_on
 from seasonplan.climate.years import month_lows, year_matrix
-from seasonplan.dates import DAYS
+from seasonplan.dates import DAYS, month_means
 from seasonplan.model import NightClimate, Normals, Record, Site
 
 NEAREST_ENDS_DAYS = 60

@@ -13,9 +13,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from seasonplan.climate.curves import month_curve, month_means, smooth_days
+from seasonplan.climate.curves import month_curve, smooth_days
 from seasonplan.climate.fitted import fitted
-from seasonplan.dates import DAYS
+from seasonplan.dates import DAYS, month_means
 
 NARROWEST_RANGE_C = 2.0
 LEAST_SHARE = 0.5

@@ -11,9 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
 
-import numpy as np
-
-from seasonplan.climate.curves import year_curve
+from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
 from seasonplan.decisions import reasons
 from seasonplan.decisions.log_state import logged_stays
@@ -25,8 +23,6 @@ from seasonplan.model import Bearing, Daylight, Edge, MoveDate, PlaceWindow, Pla
 NO_MOVE = MoveDate(None, None, None, None, None)
 SHORTEST_GROUPED_STAY_DAYS = 14
 """A wave never shortens a plant's stay below this; it then keeps its own days. Our setting."""
-ASSUMED_DAILY_RANGE_C = 11.0
-"""Normal high over normal low where the normals give no highs [°C]; flagged by care. Our setting."""
 
 
 @dataclass(frozen=True)
@@ -126,7 +122,7 @@ def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Seq
     """Plants without a window or kept in by the catalogue, with the best alternative for each."""
     rules = scenario.rules
     warmer = _warmer_places(scenario, finder, [p for p in plants if p.taxon.summer_outdoors != "no"])
-    tmax_c = _daily_highs_c(scenario, finder)
+    tmax_c = normal_highs_c(scenario.normals, scenario.site)
     found = {}
     for plant in plants:
         trips = None
@@ -158,10 +154,3 @@ def _warmer_places(scenario: Scenario, finder: WindowFinder, plants: Sequence[Pl
                 found[plant.name] = (more, window)
                 break
     return found
-
-
-def _daily_highs_c(scenario: Scenario, finder: WindowFinder) -> np.ndarray:
-    """(365,) normal highs at the site [°C]: the given ones through the same smooth curve, else lows plus a range."""
-    if scenario.normals.tmax_c is None:
-        return finder.climate.mean_c + ASSUMED_DAILY_RANGE_C
-    return year_curve(scenario.normals.tmax_c) + scenario.site.night_shift_c

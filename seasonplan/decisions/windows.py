@@ -273,12 +273,4 @@ def suitable_places(plant: Plant, places: Sequence[Place]) -> tuple[Place, ...]:
     outdoor = tuple(p for p in places if p.outdoors)
     if plant.taxon.summer_outdoors != "sheltered":
         return outdoor
-    return tuple(p for p in outdoor if is_sheltered(p)) or outdoor
-
-
-def is_sheltered(place: Place) -> bool:
-    """Whether wind and driving rain are broken: a wall behind (a place that faces somewhere has one unless it says it
-    has none), a roof, or a tree crown."""
-    wall = place.wall_behind if place.wall_behind is not None else place.faces_deg is not None
-    return wall or (place.roof_deg is not None and place.roof_deg < 90) or \
-        (place.leaf_shade is not None and place.leaf_shade < 1)
+    return tuple(p for p in outdoor if p.sheltered) or outdoor

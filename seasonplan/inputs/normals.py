@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from seasonplan.dates import DAYS, MONTH_LENGTHS, MONTH_NAMES, MONTH_STARTS
+from seasonplan.dates import DAYS, MONTH_LENGTHS, MONTH_NAMES, MONTH_STARTS, month_means
 from seasonplan.inputs import national
 from seasonplan.inputs.decoding import header_of
 from seasonplan.inputs.gathering import Faults, Wrong, shown
@@ -36,16 +36,9 @@ def read_normals(file: str, data: bytes, faults: Faults) -> Normals | None:
         values, source = _plain(file, data, faults), file
     if values is None or len(faults.found) > before:
         return None
-    tmax_c, sunshine_h, ghi_mj = (monthly(values.get(name)) for name in ("tmax_c", "sunshine_h", "ghi_mj"))
+    tmax_c, sunshine_h, ghi_mj = (month_means(values[name]) if name in values else None
+                                  for name in ("tmax_c", "sunshine_h", "ghi_mj"))
     return Normals(values["tmin_c"], values.get("tmin_sd_c"), tmax_c, sunshine_h, ghi_mj, source)
-
-
-def monthly(values: np.ndarray | None) -> np.ndarray | None:
-    """(12,) means of a (12,) or (365,) array; None stays None."""
-    if values is None or len(values) == len(MONTH_LENGTHS):
-        return values
-    return np.array([values[start:start + length].mean()
-                     for start, length in zip(MONTH_STARTS, MONTH_LENGTHS, strict=True)])
 
 
 def _plain(file: str, data: bytes, faults: Faults) -> Values | None:

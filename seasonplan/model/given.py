@@ -91,6 +91,12 @@ class Place:
     def outdoors(self) -> bool:
         return self.kind == "outdoor"
 
+    @property
+    def sheltered(self) -> bool:
+        """Whether wind and driving rain are broken there: a wall behind, a roof, or a tree crown."""
+        return bool(self.wall_behind) or (self.roof_deg is not None and self.roof_deg < 90) or \
+            (self.leaf_shade is not None and self.leaf_shade < 1)
+
 
 TOXICITY = ("none", "irritant", "toxic", "deadly")
 """Classes of toxicity, the mildest first. "none" means not known to be harmful."""

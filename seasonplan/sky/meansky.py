@@ -13,10 +13,10 @@ from datetime import date
 
 import numpy as np
 
-from seasonplan.dates import DAYS, day_index
+from seasonplan.dates import DAYS, day_index, month_means
 from seasonplan.model import Normals, Site
 from seasonplan.sky import radiation
-from seasonplan.sky.monthly import between_months, by_month, monthly_mean
+from seasonplan.sky.monthly import between_months
 from seasonplan.sky.settings import settings
 
 YEAR_DAYS = np.arange(1, DAYS + 1)
@@ -53,16 +53,16 @@ def mean_sky(site: Site, normals: Normals, dates: Sequence[date]) -> MeanSky:
 
 def monthly_global_mj(site: Site, normals: Normals) -> tuple[np.ndarray, str, str]:
     """Monthly mean global radiation (12,) [MJ m-2 d-1], where it came from, and what to tell the person."""
-    above = by_month(radiation.extraterrestrial_mj(site.latitude_deg, YEAR_DAYS))
+    above = month_means(radiation.extraterrestrial_mj(site.latitude_deg, YEAR_DAYS))
     if normals.ghi_mj is not None:
         return np.asarray(normals.ghi_mj, float), "ghi_mj", ""
     if normals.sunshine_h is not None:
-        possible = by_month(radiation.daylight_hours(site.latitude_deg, YEAR_DAYS))
+        possible = month_means(radiation.daylight_hours(site.latitude_deg, YEAR_DAYS))
         return radiation.from_sunshine_mj(normals.sunshine_h, possible, above), "sunshine_h", (
             "Average light is worked out from hours of sunshine.")
     if normals.tmax_c is not None:
-        tmin_c = monthly_mean(normals.tmin_c)
-        tmax_c = monthly_mean(normals.tmax_c)
+        tmin_c = month_means(normals.tmin_c)
+        tmax_c = month_means(normals.tmax_c)
         coast = is_coast(site.latitude_deg, (tmin_c + tmax_c) / 2)
         krs = radiation.KRS_COAST if coast else radiation.KRS_INLAND
         return radiation.from_temperature_mj(tmax_c, tmin_c, above, krs), "temperatures", (
@@ -86,10 +86,10 @@ def is_coast(latitude_deg: float, mean_c: np.ndarray) -> bool:
 
 def smooth_clearness(monthly_mj: np.ndarray, above_mj: np.ndarray) -> np.ndarray:
     """Clearness index of each day (365,) whose radiation has the monthly means given; 0 where there is none above."""
-    over_month = by_month(above_mj)
+    over_month = month_means(above_mj)
     wanted = np.divide(monthly_mj, over_month, out=np.zeros(12), where=over_month > 0)
     nodes = wanted.copy()
     for _ in range(ROUNDS):
-        made = by_month(between_months(nodes) * above_mj)
+        made = month_means(between_months(nodes) * above_mj)
         nodes = nodes * np.divide(monthly_mj, made, out=np.ones(12), where=made > 0)
     return between_months(nodes)

@@ -1,8 +1,10 @@
 from datetime import date, timedelta
 
 from care.garden import BACK, MIDSUMMER, OUT, agenda_of, days_between, moving, only, plant, staying, steps_of, stop
-from invented import make_normals, make_places
+from invented import COLD_TOWN_TMAX_C, make_normals, make_places, make_site
 
+from seasonplan.climate.highs import normal_highs_c
+from seasonplan.dates import month_day
 from seasonplan.model import Place
 
 BALCONY = (*make_places(), Place("south balcony", "outdoor", wall_behind=True))
@@ -45,10 +47,15 @@ def test_a_large_pot_on_open_ground_is_secured():
     assert not steps_of(agenda_of([moving(plant(pot_cm=40.0), stops=tree)]), "secure-wind")
 
 
-def test_water_is_checked_daily_in_hot_months():
-    step = only(agenda_of([moving(plant())]), "water-daily")
-    assert step.date == date(2027, 7, 1) and step.minutes == 0
-    assert "1 Jul to 31 Jul" in step.detail and "29 °C" in step.why
+def test_water_is_checked_daily_on_hot_days():
+    """From the first day with a normal high of 29 °C to the last, with the weeks around midsummer between."""
+    warm = make_normals(tmax_c=COLD_TOWN_TMAX_C + 4)
+    highs = normal_highs_c(warm, make_site())
+    (m1, d1), (m2, d2) = (month_day([n for n in range(365) if highs[n] >= 29][k]) for k in (0, -1))
+    step = only(agenda_of([moving(plant())], normals=warm), "water-daily")
+    assert step.date == date(2027, m1, d1) < MIDSUMMER - timedelta(days=7) and step.minutes == 0
+    names = {5: "May", 6: "Jun", 8: "Aug", 9: "Sep"}
+    assert f"{d1} {names[m1]} to {d2} {names[m2]}" in step.detail and "reaches 29 °C" in step.why
 
 
 def test_water_is_checked_daily_at_least_around_midsummer():

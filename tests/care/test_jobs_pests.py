@@ -2,9 +2,11 @@ from datetime import date
 
 import pytest
 from care.garden import OUT, after, agenda_of, days_between, entry, moving, only, plant, staying, steps_of
-from invented import make_normals
+from invented import make_normals, make_site
 
 from seasonplan.care.treatment import pest
+from seasonplan.climate.highs import normal_highs_c
+from seasonplan.dates import day_index
 
 PESTS = ("scale", "mealybug", "spider-mite", "aphid", "whitefly", "unknown")
 
@@ -58,18 +60,24 @@ def test_a_plant_that_stays_in_is_treated_in_its_room():
     assert {s.place for s in steps_of(agenda, "treat-aphid")} == {"south window"}
 
 
-def test_no_spray_in_months_above_the_heat_limit_and_hand_wiping_until_then():
+def test_no_spray_on_days_above_the_heat_limit_and_hand_wiping_until_then():
     hot = make_normals(tmax_c=[20.0] * 5 + [33.0, 34.0, 33.0] + [28.0] * 4)
     agenda = agenda_of([moving(plant())], [entry(date(2027, 6, 5), "found-scale", "Plant one")], normals=hot)
-    assert {s.date.month for s in steps_of(agenda, "treat-scale")} <= {9, 10, 11, 12}
-    assert [s.date.month for s in steps_of(agenda, "hand-wipe")] == [6, 6, 6, 6]
+    highs = normal_highs_c(hot, make_site())
+    sprays = [s.date for s in steps_of(agenda, "treat-scale")]
+    assert sprays and all(highs[day_index(day)] <= 32 for day in sprays) and min(sprays) < date(2027, 9, 1)
+    assert all(highs[day_index(date(2027, 7, n))] > 32 for n in range(1, 32))
+    assert {s.date.month for s in steps_of(agenda, "hand-wipe")} == {6}
     assert steps_of(agenda, "isolate")[0].date == date(2027, 6, 5)
 
 
 def test_a_listed_pest_waits_for_the_heat_to_pass():
     hot = make_normals(tmax_c=[20.0] * 4 + [33.0, 34.0, 33.0] + [28.0] * 5)
     agenda = agenda_of([moving(plant(pests="scale"))], normals=hot)
-    assert [s.date.month for s in steps_of(agenda, "treat-scale")] == [8, 8, 8, 8]
+    sprays = [s.date for s in steps_of(agenda, "treat-scale")]
+    highs = normal_highs_c(hot, make_site())
+    assert len(sprays) == 4 and min(sprays) > date(2027, 7, 15)
+    assert all(highs[day_index(day)] <= 32 for day in sprays)
 
 
 def test_a_year_too_hot_throughout_says_so():

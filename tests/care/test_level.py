@@ -3,13 +3,16 @@
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 from care.levelling import SATURDAY, days, due, each, job, level, placed
-from invented import make_normals
+from invented import make_normals, make_site
 
 from seasonplan.care.job import After, Cannot
 from seasonplan.care.level import Board
 from seasonplan.care.sessions import Session
+from seasonplan.climate.highs import normal_highs_c
+from seasonplan.dates import day_index
 
 
 def test_the_nearest_day_with_room_is_taken():
@@ -206,14 +209,19 @@ def test_exact_steps_are_on_the_first_work_day_of_their_time_not_the_nearest():
     assert days(level([job("a", due(2, 9, ideal=8, exact=True))], move_days=("sun",)), "a") == [8]
 
 
-def test_soap_waits_for_a_month_that_is_not_too_hot_and_succulents_for_a_warm_one():
-    highs = [0.0] * 5 + [33.0, 20.0] + [0.0] * 5
-    hot = {"normals": make_normals(tmax_c=highs)}
-    assert days(level([job("a", due(0, 60), no_sun=True)], **hot), "a") == [28]
+def test_soap_waits_for_a_day_that_is_not_too_hot_and_succulents_for_a_warm_one():
+    hot = {"normals": make_normals(tmax_c=np.array([20.0] * 4 + [33.0, 36.0, 33.0] + [20.0] * 5))}
+    [day] = days(level([job("a", due(0, 80), no_sun=True)], **hot), "a")
+    highs = normal_highs_c(hot["normals"], make_site())
+    first = next(n for n in range(80) if highs[day_index(date.fromordinal(SATURDAY + n))] <= 32)
+    assert first <= day < first + 7 and first > 28
     assert days(level([job("a", due(0, 60))], **hot), "a") == [0]
     assert days(level([job("a", due(0, 60), no_sun=True)]), "a") == [0]
-    cool = {"normals": make_normals(tmax_c=[0.0] * 6 + [30.0] * 6)}
-    assert days(level([job("a", due(0, 60, warm=True))], **cool), "a") == [28]
+    cool = {"normals": make_normals(tmax_c=np.array([0.0] * 6 + [30.0] * 6))}
+    [day] = days(level([job("a", due(0, 60, warm=True))], **cool), "a")
+    highs = normal_highs_c(cool["normals"], make_site())
+    first = next(n for n in range(60) if highs[day_index(date.fromordinal(SATURDAY + n))] >= 18)
+    assert first <= day < first + 7 and first > 7
     assert days(level([job("a", due(0, 60))], **cool), "a") == [0]
 
 
@@ -223,10 +231,10 @@ def test_soap_waits_for_a_month_that_is_not_too_hot_and_succulents_for_a_warm_on
     (job("a", due(2, 4)), 20.0, "none of your days falls into its time", "one more day"),
 ])
 def test_why_no_day_will_do(what, highs, why, remedy):
-    [refusal] = level([what], normals=make_normals(tmax_c=[highs] * 12)).refused
+    [refusal] = level([what], normals=make_normals(tmax_c=np.full(12, highs))).refused
     assert why in refusal.reason and remedy in refusal.remedy and refusal.members == (0,)
     assert not level([replace(what, due=lambda case: [replace(d, optional=True) for d in what.due(case)])],
-                     normals=make_normals(tmax_c=[highs] * 12)).refused
+                     normals=make_normals(tmax_c=np.full(12, highs))).refused
 
 
 def test_a_time_that_other_steps_leave_nothing_of_is_told_as_its_first_day():

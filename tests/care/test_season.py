@@ -1,29 +1,15 @@
 from datetime import date
 
 import numpy as np
+import pytest
 from care.garden import scenario_of
 from invented import make_normals, make_site
 
-from seasonplan.care.season import months_high_c, runs, season_of
+from seasonplan.care.season import runs, season_of
 
 
 def day(*parts):
     return date(*parts).toordinal()
-
-
-def test_highs_are_the_tables_or_the_lows_plus_a_range():
-    assert months_high_c(scenario_of([]))[6] == 29.0
-    assumed = months_high_c(scenario_of([], normals=make_normals(tmax_c=None)))
-    assert assumed[6] == 15.5 + 11
-    daily = make_normals(tmin_c=np.repeat(np.arange(12.0), [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]),
-                         tmax_c=None)
-    assert months_high_c(scenario_of([], normals=daily)) == tuple(m + 11.0 for m in range(12))
-
-
-def test_a_site_below_its_station_is_warmer_one_above_gets_no_credit():
-    below, above = (months_high_c(scenario_of([], site=make_site(elevation_m=250.0, station_elevation_m=z)))[6]
-                    for z in (1250.0, 0.0))
-    assert below == 29.0 + 6.5 and above == 29.0
 
 
 def test_work_days_are_the_move_days_and_any_day_without_them():
@@ -35,9 +21,24 @@ def test_work_days_are_the_move_days_and_any_day_without_them():
 
 
 def test_the_limit_for_soap_is_above_32_not_at_it():
-    warm = make_normals(tmax_c=np.array([20.0] * 6 + [32.0, 32.1] + [20.0] * 4))
+    at, above = (season_of(scenario_of([], normals=make_normals(tmax_c=np.full(12, high))), 2027)
+                 for high in (32.0, 32.001))
+    assert not at.ever_too_hot and not at.too_hot(day(2027, 7, 15))
+    assert above.ever_too_hot and above.too_hot(day(2027, 7, 15))
+
+
+def test_a_day_is_too_hot_by_its_own_normal_high_not_its_month_s():
+    warm = make_normals(tmax_c=np.array([5.0, 8, 13, 18, 24, 30, 34, 31, 25, 18, 10, 6]))
     season = season_of(scenario_of([], normals=warm), 2027)
-    assert not season.too_hot(day(2027, 7, 15)) and season.too_hot(day(2027, 8, 15))
+    assert [season.too_hot(day(2027, 6, d)) for d in (1, 30)] == [False, True]
+    assert [season.too_hot(day(2027, 8, d)) for d in (1, 31)] == [True, False]
+    assert season.high_c(day(2027, 7, 15)) == pytest.approx(34, abs=1)
+
+
+def test_days_beyond_the_planning_year_have_its_nearest_high():
+    season = season_of(scenario_of([]), 2027)
+    assert season.high_c(season.first - 40) == season.high_c(season.first)
+    assert season.high_c(season.last + 40) == season.high_c(season.last)
 
 
 def test_months_of_the_south_are_half_a_year_on():

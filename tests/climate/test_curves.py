@@ -4,8 +4,8 @@ from hypothesis import strategies as st
 from invented import COLD_TOWN_TMIN_C
 from scipy.stats import norm
 
-from seasonplan.climate.curves import month_curve, month_means, normal_chance, smooth_days, year_curve
-from seasonplan.dates import DAYS, MONTH_LENGTHS, MONTH_STARTS
+from seasonplan.climate.curves import month_curve, normal_chance, smooth_days, year_curve
+from seasonplan.dates import DAYS, MONTH_LENGTHS, MONTH_STARTS, month_means
 
 TWELVE = st.lists(st.floats(-70, 45), min_size=12, max_size=12).map(np.array)
 EXACT_C = 1e-9

@@ -6,12 +6,12 @@ import pytest
 from invented import COLD_TOWN_SD_C, COLD_TOWN_TMAX_C, COLD_TOWN_TMIN_C, make_normals, make_site
 from scipy.stats import norm
 
-from seasonplan.climate.curves import month_curve, month_means
+from seasonplan.climate.curves import month_curve
 from seasonplan.climate.fitted import fitted
 from seasonplan.climate.nights import NORTH_MIDSUMMER, SOUTH_MIDSUMMER, night_chance, night_climate, season_ends
 from seasonplan.climate.sureness import DATE_ERROR_DAYS, date_error_days
 from seasonplan.data import table
-from seasonplan.dates import DAYS
+from seasonplan.dates import DAYS, month_means
 from seasonplan.model import Record
 
 

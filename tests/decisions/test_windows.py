@@ -17,7 +17,6 @@ from seasonplan.decisions.windows import (
     COMFORT_DAYS,
     SHORTEST_STAY_DAYS,
     WindowFinder,
-    is_sheltered,
     liked_span,
     longest_run,
     place_windows,
@@ -190,16 +189,16 @@ def test_a_taxon_that_wants_shelter_keeps_off_open_ground():
     names = [p.name for p in suitable_places(plant, make_places())]
     assert names == ["porch", "under the tree"]
     assert suitable_places(plant, (Place("lawn", "outdoor"),)) == (Place("lawn", "outdoor"),)
-    assert not is_sheltered(Place("yard", "outdoor", roof_deg=90.0, leaf_shade=1.0))
+    assert not Place("yard", "outdoor", roof_deg=90.0, leaf_shade=1.0).sheltered
 
 
 @pytest.mark.parametrize("keys, sheltered", [
-    ({}, False), ({"faces_deg": 180.0}, True), ({"faces_deg": 180.0, "wall_behind": False}, False),
+    ({}, False), ({"faces_deg": 180.0}, False), ({"faces_deg": 180.0, "wall_behind": False}, False),
     ({"wall_behind": True}, True), ({"roof_deg": 89.0}, True), ({"roof_deg": 90.0}, False),
     ({"leaf_shade": 0.99}, True), ({"leaf_shade": 1.0}, False),
 ])
 def test_a_wall_a_roof_or_a_crown_shelters(keys, sheltered):
-    assert is_sheltered(Place("spot", "outdoor", **keys)) is sheltered
+    assert Place("spot", "outdoor", **keys).sheltered is sheltered
 
 
 CLIMATES = {"cold": {}, "cool": {"shift_c": -3.0}, "sea": {"shift_c": 3.0, "swing": 0.35}, "mild": {"shift_c": 8.0},

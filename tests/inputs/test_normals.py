@@ -11,7 +11,7 @@ from invented_files import LOWS_C, NORMALS, faults_in, taken
 
 from seasonplan.dates import DAYS, MONTH_LENGTHS
 from seasonplan.inputs.gathering import Faults
-from seasonplan.inputs.normals import monthly, read_normals
+from seasonplan.inputs.normals import read_normals
 
 
 def normals(text):
@@ -68,12 +68,6 @@ def test_daily_extras_become_monthly_means_but_the_spread_stays_daily():
     found = normals(text)
     assert found.tmin_sd_c.shape == (DAYS,)
     assert found.tmax_c == pytest.approx([20 + (n + 1) / 20 for n in MONTH_LENGTHS])
-
-
-def test_monthly_leaves_months_alone():
-    assert monthly(None) is None
-    assert monthly(np.arange(12.0)).tolist() == list(range(12))
-    assert monthly(np.arange(365.0))[0] == 15
 
 
 def test_an_optional_column_left_empty_is_not_given():

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from invented import COLD_TOWN_TMAX_C, COLD_TOWN_TMIN_C, make_normals, make_site
 
-from seasonplan.dates import planning_days
+from seasonplan.dates import month_means, planning_days
 from seasonplan.model import Normals
 from seasonplan.sky import radiation
 from seasonplan.sky.meansky import YEAR_DAYS, is_coast, mean_sky, monthly_global_mj, smooth_clearness
-from seasonplan.sky.monthly import between_months, by_month, monthly_mean
+from seasonplan.sky.monthly import between_months
 
 SITE = make_site()
 DATES = planning_days(2027, 44.5)
@@ -30,16 +30,16 @@ def test_the_best_given_is_used():
 
 def test_daily_normals_serve_as_monthly_ones():
     daily = Normals(between_months(COLD_TOWN_TMIN_C), None, COLD_TOWN_TMAX_C)
-    monthly = Normals(monthly_mean(daily.tmin_c), None, COLD_TOWN_TMAX_C)
+    monthly = Normals(month_means(daily.tmin_c), None, COLD_TOWN_TMAX_C)
     assert monthly_global_mj(SITE, daily)[0] == pytest.approx(monthly_global_mj(SITE, monthly)[0])
 
 
 @pytest.mark.parametrize("latitude", (-80.0, -45.0, 0.0, 44.5, 68.0, 90.0))
 def test_the_months_keep_their_means_and_nothing_is_nan(latitude):
     above = radiation.extraterrestrial_mj(latitude, YEAR_DAYS)
-    wanted = by_month(above) * np.linspace(0.35, 0.65, 12)
+    wanted = month_means(above) * np.linspace(0.35, 0.65, 12)
     clearness = smooth_clearness(wanted, above)
-    assert by_month(clearness * above) == pytest.approx(wanted, rel=1e-3, abs=1e-3)
+    assert month_means(clearness * above) == pytest.approx(wanted, rel=1e-3, abs=1e-3)
     sky = mean_sky(make_site(latitude_deg=latitude), make_normals(ghi_mj=wanted), DATES)
     assert np.isfinite(sky.global_mj).all() and (sky.diffuse_mj <= sky.global_mj).all() and sky.diffuse_mj.min() >= 0
 

@@ -11,11 +11,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from seasonplan.climate.curves import month_means
 from seasonplan.climate.nights import night_chance, night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.climate.recorded import recorded_tables
-from seasonplan.dates import DAYS
+from seasonplan.dates import DAYS, month_means
 from seasonplan.model import Normals, Record, Site
 
 SITE = Site("Seattle", 47.6, -122.3, 50.0)
