@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import reduce
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -20,7 +21,8 @@ from seasonplan.errors import Fault, InputFaults
 from seasonplan.files import Held
 
 if TYPE_CHECKING:
-    from seasonplan.model import Before, Plan, Scenario, WatchReport
+    from seasonplan.deeds import Deed
+    from seasonplan.model import Before, LogEntry, Plan, Scenario, Step, WatchReport
     from seasonplan.weather.forecast_table import Forecast
 
 CALENDAR, DOCUMENT, PAGE, INDEX = "calendar.ics", "plan.json", "plan.html", "index.html"
@@ -111,6 +113,49 @@ def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambd
               for plan, report, target in zip(plans, reports, targets, strict=True)),
             *([] if together is None else [(together, _together_with_alerts(plans, reports, together))])])
     return Watched(tuple(plans), tuple(reports))
+
+
+@dataclass(frozen=True)
+class Noted:
+    """entries: lines that were added to log.csv, or taken off it. open: what the plan on paper had before that day and
+    the log does not tell, where the log of this season begins with these lines."""
+
+    entries: tuple[LogEntry, ...]
+    open: tuple[Step, ...] = ()
+
+
+def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None) -> Noted:
+    """Adds what was done to the folder's log. Raises SeasonplanError; then the log is as it was."""
+    from seasonplan import deeds
+    from seasonplan.inputs.log import append_entry
+
+    with _one_held(folder, fetch) as (scenario, one):
+        [plan] = build_all([scenario], today, before=[_told(folder / "out")])
+        entries = deeds.entries_of(deed, plan)
+        files.change_log(one, lambda text: reduce(append_entry, entries, text))
+    return Noted(entries, deeds.not_logged(plan, entries, deed.on))
+
+
+def take_back(folder: Path, step: str = "", plants: Sequence[str] = (), on: date | None = None,
+              fetch: Fetch | None = None) -> Noted:
+    """Takes the last such lines off the folder's log. Raises SeasonplanError; then the log is as it was."""
+    from seasonplan import deeds
+    from seasonplan.inputs.log import without_entries
+
+    with _one_held(folder, fetch) as (scenario, one):
+        entries = deeds.undone(scenario.log, step, plants, on)
+        files.change_log(one, lambda text: without_entries(text, entries))
+    return Noted(entries)
+
+
+@contextmanager
+def _one_held(folder: Path, fetch: Fetch | None) -> Iterator[tuple[Scenario, Held]]:
+    """A scenario as it was read while its folder is held."""
+    if not folder.is_dir():
+        load_all([folder], fetch)                     # says what is wrong with it
+    with files.held(folder) as one:
+        [scenario] = load_all([folder], fetch)
+        yield scenario, one
 
 
 def load_all(folders: Sequence[Path], fetch: Fetch | None = None) -> list[Scenario]:

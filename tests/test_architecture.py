@@ -13,9 +13,10 @@ MAY_IMPORT = {
     "decisions": BASE | {"climate", "sky"}, "care": BASE | {"climate"}, "weather": BASE | {"climate", "inputs"},
     "outputs": BASE | {"climate"},
     "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
-    "workflow": BASE | {"files", "pipeline", "outputs", "weather", "inputs"},
+    "deeds": BASE | {"care", "inputs"},
+    "workflow": BASE | {"deeds", "files", "pipeline", "outputs", "weather", "inputs"},
     "cli": BASE | {"climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions",
-                   "workflow"},
+                   "deeds", "workflow"},
 }
 FILES = sorted(p for p in PACKAGE.rglob("*.py") if p.name != "__main__.py" and p.parent != PACKAGE or
                p.stem in MAY_IMPORT)

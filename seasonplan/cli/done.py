@@ -2,25 +2,35 @@
 
 from __future__ import annotations
 
-import difflib
-from pathlib import Path
+from datetime import date
 
 import click
 
 from seasonplan.cli import common
 from seasonplan.errors import Fault, InputFaults
 
+PLANTS_SHOWN = 4
+
 
 @click.command()
 @common.folder_argument
-@click.argument("step")
+@click.argument("step", required=False, default="")
 @click.option("--on", "on_day", type=common.IsoDate(), help="The day it was done; default today.")
 @click.option("--plant", "plants", multiple=True, help="Only these plants of the step. May be repeated.")
-@click.option("--place", help="Where it was done or moved to, when not as planned.")
+@click.option("--place", default="", help="Where it was done or moved to, when not as planned.")
+@click.option("--some", "pots", type=click.IntRange(min=1), help="Only so many pots of a row.")
+@click.option("--cloth", type=click.IntRange(0, 99), help="Percent of the shade cloth over them, when not as planned.")
 @click.option("--note", default="", help="A remark kept in the log.")
+@click.option("--undo", is_flag=True, help="Take the last such entry back; without a STEP the last entry.")
 @common.today_option
-def done(folder, step, on_day, plants, place, note, today) -> None:
-    """Say that a STEP was done: a step's id, the beginning of one, or a kind such as leach.
+def done(folder, step, on_day, plants, place, pots, cloth, note, undo, today) -> None:
+    """Say that a STEP was done: its id or the beginning of one, its day, or its kind.
+
+    \b
+    Or say what no plan asked for: found-scale (or another pest), pest-clear,
+    died, given-away, arrived, rescue (carried in for cold nights), move-out,
+    move and move-in of plants that you name; as-planned: all until that day
+    was done as planned; begin: the log begins here, nothing was done before.
 
     \b
     Adds one line per plant to log.csv; the next plan counts from there. A line
@@ -28,54 +38,38 @@ def done(folder, step, on_day, plants, place, note, today) -> None:
 
     \b
     Examples:
-      seasonplan done my-garden 2027-leach-big-fig-1 --on 2027-05-16
+      seasonplan done my-garden 2027-05-29 --on 2027-06-05
+      seasonplan done my-garden move-out --plant "Snake plants" --some 2
       seasonplan done my-garden found-scale --plant "Big fig"
     """
-    from seasonplan.care.jobs import known_kinds
-    from seasonplan.files import append_log
-    from seasonplan.model import LogEntry
-    from seasonplan.pipeline import build_plan
+    from seasonplan import workflow
+    from seasonplan.deeds import Deed
 
-    [scenario] = common.load_all([folder])
-    day = on_day or today
-    _check_plants(plants, [p.name for p in scenario.plants], folder)
-    if step in known_kinds() and plants:
-        kind, names, where = step, list(plants), place or ""
-    else:
-        chosen = _choose(step, build_plan(scenario, today).steps)
-        kind, names = chosen.kind, [n for n in chosen.plants if not plants or n in plants]
-        where = place or (chosen.place if " + " not in chosen.place else "")
-        if not names:
-            raise InputFaults([Fault("--plant", 0, step, ", ".join(plants), f"a plant of that step: "
-                                     f"{', '.join(chosen.plants)}")])
-    entries = [LogEntry(day, kind, name, where, note) for name in names]
-    append_log(folder, entries)
-    common.say(f"Logged {kind} on {day} for {len(entries)} of {len(scenario.plants)} plants. Plan again to follow it.")
+    if undo:
+        noted = workflow.take_back(folder, step, plants, on_day)
+        common.say(f"Taken back: {_told(noted.entries)}. Plan again to follow it.")
+        return
+    if not step:
+        raise InputFaults([Fault("STEP", 0, "", "nothing is named", "a step's id from the plan, a day of it, or a kind "
+                                 "of step", "The plan lists them: seasonplan plan DIR --all")])
+    noted = workflow.note_deed(folder, Deed(step, on_day or today, plants, place, pots, cloth, note), today)
+    common.say(f"Logged: {_told(noted.entries)}. Plan again to follow it." if noted.entries else
+               "Nothing was to be done before that day, so nothing is logged.")
+    if noted.open:
+        common.say(f"From now on the plan goes by the log, and {len(noted.open)} things planned before "
+                   f"{noted.entries[0].date} are not in it: they are open. If they were done as planned: "
+                   f"seasonplan done {folder} as-planned --on {noted.entries[0].date}")
 
 
-def _check_plants(asked, known, folder: Path) -> None:
-    faults = []
-    for name in asked:
-        if name not in known:
-            near = difflib.get_close_matches(name, known, n=1)
-            faults.append(Fault("--plant", 0, "", f"'{name}'", f"a name from {folder / 'plants.csv'}",
-                                f"Did you mean '{near[0]}'?" if near else ""))
-    if faults:
-        raise InputFaults(faults)
+def _told(entries) -> str:
+    """"move-out on 2027-06-05 of Big fig and 3 more", one after another."""
+    groups: dict[tuple[date, str], list[str]] = {}
+    for entry in entries:
+        groups.setdefault((entry.date, entry.step), []).append(entry.plant or entry.place)
+    return "; ".join(f"{kind} on {day}{_of(names)}" for (day, kind), names in groups.items())
 
 
-def _choose(step: str, steps):
-    """The one step meant: by id, by the beginning of an id, or by a kind that occurs once."""
-    exact = [s for s in steps if s.uid == step or s.uid.split("@")[0] == step]
-    found = exact or [s for s in steps if s.uid.startswith(step)] or [s for s in steps if s.kind == step]
-    if len(found) == 1:
-        return found[0]
-    if found:
-        some = ", ".join(s.uid.split("@")[0] for s in found[:6])
-        raise InputFaults([Fault("STEP", 0, "", f"'{step}' fits {len(found)} steps", f"one of {some}"
-                                 + (" ..." if len(found) > 6 else ""), "Give more of the id, or --plant.")])
-    ids = [s.uid.split("@")[0] for s in steps] + sorted({s.kind for s in steps})
-    near = difflib.get_close_matches(step, ids, n=1, cutoff=0.5)
-    raise InputFaults([Fault("STEP", 0, "", f"'{step}'", "a step's id from the plan, or a kind of step",
-                             f"Did you mean '{near[0]}'?" if near else "The plan lists them: seasonplan plan DIR")])
-
+def _of(names: list[str]) -> str:
+    named = [name for name in names if name]
+    more = len(named) - PLANTS_SHOWN
+    return f" of {', '.join(named[:PLANTS_SHOWN])}{f' and {more} more' if more > 0 else ''}" if named else ""

@@ -6,6 +6,7 @@ from seasonplan.files.holding import (
            ChangedMeanwhile,
            Held,
            append_log,
+           change_log,
            held,
            held_all,
            merged,
@@ -14,5 +15,7 @@ from seasonplan.files.holding import (
 )
 from seasonplan.files.reading import load_scenario, read_if_there, read_input
 
-__all__ = ["ChangedMeanwhile", "Held", "append_log", "held", "held_all", "load_scenario", "merged", "read_if_there",
-           "read_input", "write_all", "write_together"]
+__all__ = [
+    "ChangedMeanwhile", "Held", "append_log", "change_log", "held", "held_all", "load_scenario", "merged",
+    "read_if_there", "read_input", "write_all", "write_together",
+]

@@ -12,6 +12,7 @@ import os
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager, suppress
+from functools import reduce
 from pathlib import Path
 
 from seasonplan.errors import OutputBlocked
@@ -119,18 +120,22 @@ def write_all(folder: str | Path, files: Mapping[str, bytes]) -> None:
 
 def append_log(folder: str | Path, entries: LogEntry | Sequence[LogEntry]) -> None:
     """Adds lines to the folder's log.csv, which is replaced as a whole. Raises InputFaults, OutputBlocked."""
-    def longer() -> list[tuple[Held, Mapping[str, bytes]]]:
+    added = [entries] if isinstance(entries, LogEntry) else entries
+    with held(folder) as one:
+        change_log(one, lambda text: reduce(append_entry, added, text))
+
+
+def change_log(one: Held, change: Callable[[str], str]) -> None:
+    """Replaces the log.csv of a held folder by what `change` makes of its text. Raises InputFaults, OutputBlocked."""
+    def changed() -> list[tuple[Held, Mapping[str, bytes]]]:
         data = one.read(LOG) or b""
         faults = Faults()
         text = read_text(LOG, data, faults)
         read_log(LOG, data, None, None, faults)
         faults.raise_if_any()
-        for entry in [entries] if isinstance(entries, LogEntry) else entries:
-            text = append_entry(text or "", entry)
-        return [(one, {LOG: (text or "").encode(encoding_of(data))})]
+        return [(one, {LOG: change(text or "").encode(encoding_of(data))})]
 
-    with held(folder) as one:
-        merged(longer)
+    merged(changed)
 
 
 @contextmanager

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Collection
+import re
+from collections.abc import Collection, Iterable
 from functools import lru_cache
 
-from seasonplan.inputs.decoding import header_of, read_text, separator_of
+from seasonplan.inputs.decoding import header_of, read_text, records, separator_of
 from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
 from seasonplan.inputs.tables import Row, read_table
 from seasonplan.inputs.values import line_of_text, notes_text, text_day
@@ -75,6 +76,16 @@ def _name(row: Row, column: str, known: dict[str, str] | None, notes: list[str])
 def _nearest(name: str, known: tuple[str, ...]) -> list[str]:
     """A log names the same plants again and again, those that are gone too."""
     return nearest(name, known, most=1, at_least=NEARLY)
+
+
+def without_entries(text: str, entries: Iterable[LogEntry]) -> str:
+    """The log's text without some of its entries; everything else stays as it is, byte for byte."""
+    separator, body = separator_of(text)
+    lines = [line for line in re.split(r"(?<=\n)|(?<=\r)(?!\n)", text) if line]
+    starts = [line for line, _ in records("", body, separator, Faults())]
+    until = dict(zip(starts, [*starts[1:], len(lines) + 1], strict=True))
+    gone = {n for entry in entries for n in range(entry.line, until[entry.line])}
+    return "".join(line for n, line in enumerate(lines, start=1) if n not in gone)
 
 
 def append_entry(text: str, entry: LogEntry) -> str:

@@ -183,7 +183,8 @@ class Plant:
     of its indoor place.
     pot_cm None: not given (jobs assume 15 cm and say so). root_bound / dates None: not given.
     arrived: the day it joined, None = it was there all along. left: the day it went, nothing to do for it from then on.
-    tall_cm: height above the rim of its pot.
+    tall_cm: height above the rim of its pot. row: the row of plants.csv of which these pots are a part, since the log
+    says that only some of it moved; empty: they are the row.
     line: line in plants.csv.
     """
 
@@ -205,6 +206,7 @@ class Plant:
     arrived: date | None = None
     left: date | None = None
     tall_cm: float | None = None
+    row: str = ""
 
     def harm_after_c(self, days_out: float) -> float:
         """The low at which one night marks it after so many days outdoors [°C]; see harm_after_c of this module."""
