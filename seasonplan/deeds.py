@@ -1,5 +1,5 @@
 """What a person did, as checked lines for log.csv: a planned step done (early, late, partly, elsewhere), and what no
-plan asked for: a pest found, a plant that died, was given away or arrived, a rescue, the day from which the log is kept.
+plan asked for: a pest found, a plant that died, was given away or arrived, a rescue, the day the log begins.
 
 Everything is checked against the plan before anything is written; all that is wrong is raised at once (InputFaults).
 """

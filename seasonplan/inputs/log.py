@@ -13,6 +13,7 @@ from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
 from seasonplan.inputs.tables import Row, read_table
 from seasonplan.inputs.values import line_of_text, notes_text, text_day
 from seasonplan.model import LogEntry
+from seasonplan.model.life import part_of
 
 LOG_HEADER = "date,step,plant,place,note"
 COLUMNS = tuple(LOG_HEADER.split(","))
@@ -61,6 +62,9 @@ def _name(row: Row, column: str, known: dict[str, str] | None, notes: list[str])
     name = row.get(column, line_of_text)
     if name is None or known is None or same_name(name) in known:
         return name if name is None or known is None else known[same_name(name)]
+    whole, part = part_of(name)
+    if column == "plant" and part > 1 and same_name(whole) in known:
+        return f"{known[same_name(whole)]}{name[len(whole):]}"
     near = _nearest(name, tuple(known.values()))
     if near:
         row.fault(column, f'no {column} is called "{shown(name)}"',

@@ -73,6 +73,15 @@ def log_note(pots: int | None = None, cloth: int | None = None, remark: str = ""
     return "; ".join([*parts, *([remark] if remark else [])])
 
 
+_PART = re.compile(r"(.*), part ([1-9]\d{0,3})( of it)?", re.DOTALL)
+
+
+def part_of(name: str) -> tuple[str, int]:
+    """("Snake plants", 2) for "Snake plants, part 2", a name that decisions.lived gives; (name, 1) for others."""
+    found = _PART.fullmatch(name)
+    return (name, 1) if found is None else (found[1], int(found[2]))
+
+
 def is_kept(log: Iterable[LogEntry], first: date, last: date, today: date) -> bool:
     """Whether a season is kept: its log tells of a day from `first` (the planning year's) through today. A kept season
     goes by the log: what it does not tell is still to be done. One that is not kept is taken as done as planned, and so
