@@ -49,7 +49,7 @@ def entries_of(deed: Deed, plan: Plan) -> tuple[LogEntry, ...]:
     deed = replace(deed, plants=_plants(deed, plan, faults), place=_place(deed, plan, faults))
     if deed.on > max(plan.today, plan.daylight.dates[-1]):
         faults.append(Fault("--on", 0, "", f"{deed.on}", "a day that has come", "Is the year right?"))
-    told = _told(deed, plan, faults)
+    told = [] if faults else _told(deed, plan, faults)
     if not faults:
         _check(told, deed, plan, faults)
     if faults:
@@ -227,9 +227,9 @@ def _plants(deed: Deed, plan: Plan, faults: list[Fault]) -> tuple[str, ...]:
         if same_name(name) in known:
             found.append(known[same_name(name)])
             continue
-        new = _kind(deed.step) == ARRIVED
         faults.append(Fault("--plant", 0, "", f"'{name}'", "a name from plants.csv",
-                            did_you_mean(name, known.values()) or ("Add its row to plants.csv first." if new else "")))
+                            "Add its row to plants.csv first." if _kind(deed.step) == ARRIVED else
+                            did_you_mean(name, known.values())))
     return tuple(name for name in known.values() if name in found)
 
 

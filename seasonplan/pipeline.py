@@ -14,6 +14,7 @@ from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import next_season_year, planning_days
 from seasonplan.decisions.arrivals import known_since, pests_since
+from seasonplan.decisions.lived import as_lived
 from seasonplan.decisions.log_state import nameless_moves, with_names
 from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.outings import LastCheck, plant_plans
@@ -31,6 +32,7 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     site, rules = scenario.site, scenario.rules
     year = rules.year if rules.year is not None else next_season_year(today, site.latitude_deg)
     dates = planning_days(year, site.latitude_deg)
+    scenario = as_lived(scenario, dates)
     climate = night_climate(scenario.normals, scenario.record, site)
     tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places))
     light = daylight(site, scenario.places, scenario.normals, dates)

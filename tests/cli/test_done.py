@@ -73,3 +73,105 @@ def test_an_unknown_step_or_plant_gets_the_nearest_and_writes_nothing(folder):
 
 def test_a_kind_that_fits_many_steps_asks_for_more(folder):
     assert "fits" in run("done", folder, "leach", exit_code=2)
+
+
+def entries_of(folder):
+    return [(e["date"], e["step"], e["plant"], e["place"], e["note"]) for e in logged(folder)] \
+        if (folder / "log.csv").exists() else []
+
+
+def test_a_move_is_logged_with_the_place_and_the_cloth_of_each_plant(folder):
+    steps_of(folder)
+    document = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))
+    routes = {p["name"]: p["route"] for p in document["plants"]}
+    day = next(s["date"] for s in document["steps"] if s["kind"] == "move-out")
+    moved = [s for s in document["steps"] if s["date"] == day and s["kind"].startswith("move")]
+    run("done", folder, day, "--on", "2027-06-08", "--today", "2027-06-08")
+    told = {e[2]: e for e in entries_of(folder) if e[1].startswith("move")}
+    assert set(told) == {name for step in moved for name in step["plants"]}
+    for name, (when, _, _, place, note) in told.items():
+        stop = next(s for s in routes[name] if s["date"] == day)
+        percent = (stop.get("shade") or {}).get("percent", 0)
+        assert when == "2027-06-08" and place == stop["place"]
+        assert note == (f"cloth {percent} %" if percent else "no cloth")
+
+
+@pytest.mark.parametrize(("args", "words"), [
+    (["move-out", "--plant", "Big lemon", "--place", "mars"], "no place is called 'mars'"),
+    (["move-out", "--plant", "Big lemon", "--place", "south window"], "indoors"),
+    (["move-in", "--plant", "Big lemon", "--place", "porch"], "outdoors"),
+    (["died"], "no plant is named"),
+    (["found-scale"], "no plant is named"),
+    (["found-thrips", "--plant", "Big lemon"], "found-mealybug"),
+    (["arrived", "--plant", "Orchid tree"], "Add its row"),
+    (["leach", "--plant", "Snake plants", "--some", "3"], "1 to 2 pots"),
+    (["2027-05-29", "--some", "1"], "one plant"),
+    (["2027-01-02"], "nothing is planned"),
+    (["leach", "--plant", "Big lemon", "--on", "2031-05-01"], "Is the year right?"),
+    (["--undo", "prune"], "does not tell"),
+    ([], "nothing is named")])
+def test_what_cannot_be_is_refused_and_the_log_stays(folder, args, words):
+    (folder / "log.csv").write_text("date,step,plant,place,note\n2026-05-01,leach,Big lemon,,\n", encoding="utf-8")
+    before = (folder / "log.csv").read_bytes()
+    assert words in " ".join(run("done", folder, *args, "--today", "2027-06-08", exit_code=2).split())
+    assert (folder / "log.csv").read_bytes() == before
+
+
+def test_all_that_is_wrong_is_told_at_once(folder):
+    said = run("done", folder, "move-out", "--plant", "Big lemom", "--place", "mars", exit_code=2)
+    assert "Big lemom" in said and "mars" in said
+
+
+def test_some_pots_of_a_row_are_a_plant_of_their_own_in_the_next_plan(folder):
+    run("done", folder, "move-out", "--plant", "snake plants", "--place", "porch", "--some", "1", "--on", "2027-06-05",
+        "--today", "2027-06-06")
+    assert entries_of(folder) == [("2027-06-05", "move-out", "Snake plants", "porch", "1 pot; no cloth")]
+    run("plan", folder, "--no-page", "--quiet", "--today", "2027-06-06")
+    plants = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))["plants"]
+    rows = {p["name"]: p for p in plants}
+    assert rows["Snake plants"]["count"] == rows["Snake plants, part 2"]["count"] == 1
+    assert rows["Snake plants, part 2"]["route"][0]["date"] == "2027-06-05"
+    run("done", folder, "move", "--plant", "Snake plants, part 2", "--place", "lawn", "--on", "2027-06-12")
+    assert entries_of(folder)[-1] == ("2027-06-12", "move", "Snake plants, part 2", "lawn", "no cloth")
+    run("done", folder, "move-out", "--plant", "Snake plants", "--place", "lawn", "--on", "2027-06-13")
+    assert entries_of(folder)[-1][-1] == "1 pot; no cloth"
+    run("plan", folder, "--no-page", "--quiet", "--today", "2027-06-14")
+    plants = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))["plants"]
+    assert {p["name"]: p["count"] for p in plants}["Snake plants"] == 2 and len(plants) == 24
+
+
+def test_undo_takes_the_last_entry_back_and_leaves_the_rest_as_it_was(folder):
+    first = "date,step,plant,place,note\r\n2026-05-01,leach,Big lemon,,\"two\r\nlines\"\r\n"
+    (folder / "log.csv").write_bytes(first.encode())
+    run("done", folder, "found scale", "--plant", "Big lemon", "--plant", "Gardenia", "--on", "2027-06-05")
+    assert [e[1] for e in entries_of(folder)][-2:] == ["found-scale", "found-scale"]
+    run("done", folder, "died", "--plant", "Gardenia", "--on", "2027-06-06")
+    run("done", folder, "found-scale", "--undo")
+    assert [e[1] for e in entries_of(folder)] == ["leach", "died"]
+    run("done", folder, "--undo")
+    assert (folder / "log.csv").read_bytes() == first.encode()
+    run("done", folder, "--undo")
+    assert (folder / "log.csv").read_bytes() == b"date,step,plant,place,note\r\n"
+
+
+def test_as_planned_logs_everything_before_the_day_on_its_own_day(folder):
+    planned = [s for s in steps_of(folder) if s["date"] < "2027-06-10"]
+    said = run("done", folder, "found-aphid", "--plant", "Kentia palm", "--today", "2027-06-10")
+    assert f"{len(planned)} things" in said and "as-planned" in said
+    run("done", folder, "--undo")
+    run("done", folder, "as-planned", "--on", "2027-06-10", "--today", "2027-06-10")
+    assert {(e[0], e[1], e[2]) for e in entries_of(folder)} == {
+        (s["date"], s["kind"], name) for s in planned for name in s["plants"]}
+
+
+def test_the_log_may_begin_on_a_day_with_nothing_done_before(folder):
+    run("done", folder, "begin", "--on", "2027-06-10", "--note", "new here")
+    assert entries_of(folder) == [("2027-06-10", "begin", "", "", "new here")]
+
+
+def test_deeds_of_other_words_are_understood(folder):
+    run("done", folder, "Given away", "--plant", "Big lemon", "--on", "2027-06-10")
+    run("done", folder, "found no", "--plant", "Gardenia", "--on", "2027-06-10")
+    run("done", folder, "rescue", "--plant", "Gardenia", "--on", "2027-06-10")
+    assert [e[1:4] for e in entries_of(folder)] == [
+        ("given-away", "Big lemon", ""), ("pest-clear", "Gardenia", ""), ("rescue", "Gardenia", "east sill")]
