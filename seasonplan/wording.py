@@ -64,6 +64,11 @@ def moment(local: str) -> str:
     return f"{time[:5]} on {day(date.fromisoformat(date_part))}"
 
 
+def few_nights(expected: float) -> str:
+    """An expected number of nights: "1.9", "fewer than 0.1"."""
+    return "fewer than 0.1" if expected < 0.05 else trimmed(round(expected, 1))
+
+
 def spans(pairs: Sequence[tuple[float, float]]) -> str:
     """"06:50 to 08:30 and 17:00 to 18:10"; "no direct sun" when there are none."""
     return " and ".join(f"{clock(a)} to {clock(b)}" for a, b in pairs) if pairs else "no direct sun"

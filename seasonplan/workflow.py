@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from seasonplan.model import Before, LogEntry, Plan, Scenario, Step, WatchReport
     from seasonplan.weather.forecast_table import Forecast
 
-CALENDAR, DOCUMENT, PAGE, INDEX = "calendar.ics", "plan.json", "plan.html", "index.html"
+CALENDAR, DOCUMENT, PAGE, SHEET, INDEX = "calendar.ics", "plan.json", "plan.html", "sheet.html", "index.html"
 SITES_WORTH_A_SECOND_PROCESS = 4
 Fetch = Callable[[str], bytes]
 ForecastOf = Callable[["Scenario"], "Forecast | None"]
@@ -236,8 +236,9 @@ def render(plan: Plan, page: bool) -> Files:
     made = {DOCUMENT: plan_json(plan)}
     if page:
         from seasonplan.outputs.page import render_page
+        from seasonplan.outputs.shed import render_shed
 
-        made[PAGE] = render_page(plan).encode()
+        made |= {PAGE: render_page(plan).encode(), SHEET: render_shed(plan).encode()}
     return made
 
 

@@ -117,9 +117,10 @@ class Page:
         scheme = [{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}]
         self.browser.call("Emulation.setEmulatedMedia", self.session, media=media, features=scheme)
 
-    def run(self, script: str) -> Any:
-        """The value of a JavaScript expression."""
-        answer = self.browser.call("Runtime.evaluate", self.session, expression=script, returnByValue=True)
+    def run(self, script: str, wait: bool = False) -> Any:
+        """The value of a JavaScript expression; wait: of the promise that it gives."""
+        answer = self.browser.call("Runtime.evaluate", self.session, expression=script, returnByValue=True,
+                                   awaitPromise=wait)
         if "exceptionDetails" in answer:
             raise RuntimeError(json.dumps(answer["exceptionDetails"]))
         return answer["result"].get("value")

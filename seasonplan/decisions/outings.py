@@ -114,8 +114,9 @@ def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, first: Pla
     def on_day(move: MoveDate, day: date, odds: tuple[float, float]) -> MoveDate:
         return replace(move, date=day, chance_of_harm=odds[0], expected_cold_nights=odds[1])
 
-    reason = reasons.moves_reason(bearing, first, last, scenario.rules)
-    return on_day(first.out, out_day, out_odds), on_day(last.back, back_day, back_odds), reason
+    out, back = on_day(first.out, out_day, out_odds), on_day(last.back, back_day, back_odds)
+    reason = reasons.moves_reason(bearing, replace(first, out=out), replace(last, back=back), scenario.rules)
+    return out, back, reason
 
 
 def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant]) -> dict[str, PlantPlan]:

@@ -96,7 +96,7 @@ def moves_reason(bearing: Bearing, out: PlaceWindow, back: PlaceWindow, rules: R
     text = f"Out because {out_sentence(bearing, out.out, rules, out.place)}. " \
            f"In because {back_sentence(bearing, back.back, rules, back.place)}."
     text += _cooler_words(bearing, out, rules)
-    trade = trade_sentence(out.out, out.back)
+    trade = trade_sentence(out.out, back.back)
     return text + (f" {trade}." if trade else "")
 
 

@@ -5,8 +5,8 @@ What is carried from where to where, which jobs a day holds, in how few words th
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache, cached_property
@@ -129,6 +129,35 @@ class DayBook:
                 found[_way(self.plans[name], step)].append(self.plans[name])
         return tuple(Carry(step.kind, tuple(group), *way) for way, group in found.items())
 
+    @cached_property
+    def how(self) -> dict[str, tuple[str, ...]]:
+        """How a kind of job is done: the lines that several of its steps say word for word, by the kind's words."""
+        return self._common(lambda step: step.detail)
+
+    @cached_property
+    def why(self) -> dict[str, tuple[str, ...]]:
+        """Why a kind of job is done, likewise."""
+        return self._common(lambda step: step.why)
+
+    def _common(self, text: Callable[[Step], str]) -> dict[str, tuple[str, ...]]:
+        found: dict[str, Counter[str]] = defaultdict(Counter)
+        for step in self.plan.steps:
+            if step.kind not in MOVE_KINDS:
+                found[how_key(step.kind)].update(set(text(step).split("\n")) - {""})
+        order = {line: None for step in self.plan.steps for line in text(step).split("\n")}
+        common = {key: tuple(line for line in order if lines[line] > 1) for key, lines in found.items()}
+        return {key: lines for key, lines in common.items() if lines}
+
+    def own_lines(self, step: Step) -> tuple[str, ...]:
+        """What a step says that is not said of its whole kind: amounts, names, dates."""
+        common = self.how.get(how_key(step.kind), ())
+        return tuple(line for line in step.detail.split("\n") if line and line not in common)
+
+    def own_reasons(self, step: Step) -> tuple[str, ...]:
+        """Its reasons that are not those of its whole kind."""
+        common = self.why.get(how_key(step.kind), ())
+        return tuple(line for line in step.why.split("\n") if line and line not in common)
+
     def pots(self, names: Iterable[str]) -> int:
         """How many pots these plants are; a name that the plan does not know counts as one."""
         return sum(self.plans[name].plant.count if name in self.plans else 1 for name in names)
@@ -172,6 +201,12 @@ def _all_words() -> Mapping[str, Words]:
 def words_of(kind: str) -> Words:
     """The words of a kind of step; of one without a row of its own, the kind itself."""
     return _all_words().get(kind) or Words(kind.replace("-", " "), "", True)
+
+
+def how_key(kind: str) -> str:
+    """What a kind's instructions are headed with: "leach", "set apart"; treatments by their pest, each its own."""
+    words = words_of(kind)
+    return kind.replace("-", " ") if kind.startswith("treat-") else " ".join(filter(None, (words.verb, words.rest)))
 
 
 def capital(text: str) -> str:

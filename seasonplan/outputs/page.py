@@ -1,10 +1,12 @@
-"""The plan as one self-contained HTML page, and the index page over several sites.
+"""The plan as one self-contained HTML page, and the index page over several gardens.
 
-Nothing is fetched, nothing runs: one file with its styles and charts inside, to read on a phone, print or hang up.
+Nothing is fetched, nothing runs: one file with its styles and pictures inside, to read on a phone or to print.
 """
 
 from __future__ import annotations
 
+import unicodedata
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 from functools import cache
@@ -18,88 +20,118 @@ from markupsafe import Markup, escape
 from seasonplan import wording as w
 from seasonplan.model import Plan
 from seasonplan.outputs import page_tables as rows
-from seasonplan.outputs.charts import our_style
-from seasonplan.outputs.page_charts import chance_chart, glance_chart, light_chart
-from seasonplan.outputs.page_groups import Group, pots, threshold_groups, waves
-from seasonplan.outputs.page_routes import route_views
-from seasonplan.outputs.page_steps import alert_views, in_days, step_views, weeks, what_next
+from seasonplan.outputs.cautions import themes
+from seasonplan.outputs.daybook import DayBook, capital
+from seasonplan.outputs.page_days import alert_views, day_views, how_anchor, in_days, near_and_far, now_days
+from seasonplan.outputs.page_groups import groups_that_go, pots
+from seasonplan.outputs.page_plants import plant_views
+from seasonplan.outputs.pictures_light import light_rows
+from seasonplan.outputs.pictures_season import group_rows, nights_picture, place_rows, work_picture
 from seasonplan.units import FULL_SUN_HOUR_MOL
 
-MOST_NEXT_ROWS = 15
-MOST_TITLES = 3
 FEW_ROWS = 8
 """A table of up to this many rows stays on one sheet of paper."""
 MOST_NAMES, MOST_IN_HEADING = 40, 12
-"""Plants named at a step and in the heading of a route before the rest folds away."""
+"""Plants named at a step and in a heading before the rest folds away."""
+INDEX_DAYS = 7
+"""Days with work that the index begins with."""
 
 
 def render_page(plan: Plan) -> str:
     """The whole plan as an HTML document. Same plan, same text."""
-    groups = threshold_groups(plan)
-    with our_style():
-        charts = {"glance": glance_chart(plan, groups), "chance": chance_chart(plan, groups),
-                  "light": light_chart(plan)}
-    return _environment().get_template("page.j2").render(
-        charts | _top(plan) | _nights(plan, groups) | _work(plan) | _plants(plan) | _notes(plan), css=_css())
+    book = DayBook(plan)
+    return environment().get_template("page.j2").render(
+        _now(book) | _work(book) | _pictures(book) | _notes(plan), title=title_of(plan), css=css("page.css"),
+        sections=_sections(book), plants=plant_views(book), plants_lead=_plants_lead(plan))
 
 
-def _top(plan: Plan) -> dict[str, Any]:
-    return {"title": f"{plan.site.name}: season {season_words(plan)}", "lead": _policy_words(plan),
-            "facts": _facts(plan), "sections": _sections(bool(plan.skipped)), "today": w.day(plan.today, year=True),
-            "alerts": alert_views(plan)}
+def title_of(plan: Plan) -> str:
+    """The garden and its season."""
+    return f"{plan.site.name}: season {season_words(plan)}"
 
 
-def _nights(plan: Plan, groups: Sequence[Group]) -> dict[str, Any]:
-    return {"wave_rows": rows.wave_rows(plan), "chance_lead": _chance_lead(plan), "trade_heads": rows.TRADE_HEADS,
-            "trade_rows": rows.trade_rows(plan, [group for group in groups if group.moves])}
+def _now(book: DayBook) -> dict[str, Any]:
+    return {"today": w.day(book.plan.today, year=True), "alerts": alert_views(book.plan), "now_days": now_days(book),
+            "overdue": overdue_words(book), "on_paper": book.on_paper}
 
 
-def _work(plan: Plan) -> dict[str, Any]:
-    views = step_views(plan)
-    past, ahead = weeks(plan, views)
-    return {"next": what_next(plan, views), "past_weeks": past, "weeks": ahead,
-            "budget": w.duration(plan.rules.minutes_per_day), "skipped_rows": rows.skipped_rows(plan),
-            "shopping_rows": rows.shopping_rows(plan)}
+def overdue_words(book: DayBook) -> str:
+    """What is overdue in one sentence; empty where nothing is."""
+    if not book.overdue:
+        return ""
+    minutes = sum(step.minutes for step in book.overdue)
+    phrases = book.phrases(book.overdue)
+    more = f" and {len(phrases) - 3} more" if len(phrases) > 3 else ""
+    return (f"{', '.join(phrases[:3])}{more}, since {w.day(book.overdue[0].date)}"
+            + (f"; {w.duration(minutes)} in all." if minutes else "."))
 
 
-def _plants(plan: Plan) -> dict[str, Any]:
-    return {"routes": route_views(plan), "stay_rows": rows.stay_rows(plan), "full_sun": w.light(FULL_SUN_HOUR_MOL),
-            "plants_caption": _plants_caption(plan), "plant_heads": rows.PLANT_HEADS,
-            "plant_rows": rows.plant_rows(plan)}
+def _work(book: DayBook) -> dict[str, Any]:
+    plan = book.plan
+    past, near, months = near_and_far(plan, day_views(book))
+    how = [(how_anchor(key), capital(key), book.how.get(key, ()), book.why.get(key, ()))
+           for key in sorted({*book.how, *book.why})]
+    return {"past": past, "near": near, "months": months, "how": how, "themes": themes(plan.steps),
+            "skipped_rows": rows.skipped_rows(plan), "shopping_rows": rows.shopping_rows(plan),
+            "lead": _work_lead(plan)}
+
+
+def _work_lead(plan: Plan) -> str:
+    minutes = sum(step.minutes for step in plan.steps)
+    days = len({step.date for step in plan.steps})
+    return (f"{w.counted(days, 'day')} with work, {w.duration(minutes)} in all; a day has "
+            f"{w.duration(plan.rules.minutes_per_day)}. {_policy_words(plan)}")
+
+
+def _pictures(book: DayBook) -> dict[str, Any]:
+    plan, groups = book.plan, groups_that_go(book.plan)
+    return {"nights": nights_picture(plan, groups), "group_rows": group_rows(plan, groups),
+            "degrees": "°F" if plan.rules.units == w.IMPERIAL else "°C", "work": work_picture(book),
+            "place_rows": place_rows(book), "light": light_rows(plan), "full_sun": w.light(FULL_SUN_HOUR_MOL)}
 
 
 def _notes(plan: Plan) -> dict[str, Any]:
     taxa = rows.taxon_rows(plan)
-    return {"assumptions": plan.assumptions, "cautions": rows.cautions(plan), "taxon_rows": taxa,
+    return {"assumptions": plan.assumptions, "taxon_rows": taxa,
             "sources": (rows.night_source(plan), *rows.METHOD_SOURCES), "citations": rows.citations(taxa)}
 
 
 def render_index(plans: Sequence[tuple[str, Plan]]) -> str:
-    """One page over several sites: what is next where, alerts, and a link to each site's page.
+    """One page over several gardens: their next days together, alerts, and a link to each garden's page.
 
-    plans: (address of the site's page relative to this one, its plan) in the order to show.
+    plans: (address of the garden's page relative to this one, its plan) in the order to show.
     """
-    return _environment().get_template("page_index.j2").render(
-        css=_css(), title="Season plans", lead=_index_lead(plans),
-        today=w.day(max((plan.today for _, plan in plans), default=date.min), year=True) if plans else "",
-        next_rows=_next_rows(plans), site_rows=[_site_row(href, plan) for href, plan in plans],
+    books = [(href, DayBook(plan)) for href, plan in plans]
+    return environment().get_template("page_index.j2").render(
+        css=css("page.css"), title="Gardens by day", lead=_index_lead(plans),
+        today=w.day(max(plan.today for _, plan in plans), year=True) if plans else "", days=_next_days(books),
+        site_rows=[_site_row(href, book) for href, book in books],
         alerts=[(plan.site.name, view) for _, plan in plans for view in alert_views(plan)])
 
 
 @cache
-def _environment() -> Environment:
-    environment = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_text),
-                              trim_blocks=True, lstrip_blocks=True)
-    environment.globals.update(few_rows=FEW_ROWS, most_names=MOST_NAMES, most_in_heading=MOST_IN_HEADING)
-    return environment
+def environment() -> Environment:
+    """The templates of this room. Everything that they are given is escaped."""
+    made = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_text), trim_blocks=True,
+                       lstrip_blocks=True)
+    made.filters["own_way"] = own_way
+    made.globals.update(few_rows=FEW_ROWS, most_names=MOST_NAMES, most_in_heading=MOST_IN_HEADING)
+    return made
+
+
+def own_way(name: str) -> Markup:
+    """Somebody's words, kept apart where they run from right to left."""
+    apart = any(unicodedata.bidirectional(char) in ("R", "AL", "AN") for char in name)
+    return Markup(f"<bdi>{escape(name)}</bdi>") if apart else escape(name)
 
 
 def _text(name: str) -> str:
     return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
 
 
-def _css() -> Markup:
-    return Markup(_text("page.css"))
+def css(name: str) -> Markup:
+    """A style sheet of this room, to stand inside a page."""
+    return Markup(_text(name))
 
 
 def season_words(plan: Plan) -> str:
@@ -118,70 +150,51 @@ def _policy_words(plan: Plan) -> str:
             f"{w.percent(rules.freeze_risk)}.")
 
 
-def _facts(plan: Plan) -> list[tuple[str, str]]:
-    moving = [p for p in plan.plants if p.status == "moves"]
-    facts = [("Pots", f"{pots(plan.plants)}, of which {pots(moving)} go out")]
-    days = waves(plan)
-    if days:
-        facts += [("First out", w.day(min(day for way, day, _ in days if way == "out"))),
-                  ("Last back in", w.day(max(day for _, day, _ in days)))]
-    work = sum(step.minutes for step in plan.steps)
-    return [*facts, ("Work", f"{w.counted(len(plan.steps), 'job')}, {w.duration(work)}"),
-            ("Place", f"{abs(plan.site.latitude_deg):.2f}° {'S' if plan.site.latitude_deg < 0 else 'N'}")]
+def _sections(book: DayBook) -> list[tuple[str, str]]:
+    found = [("days", "Days"), ("how", "How"), ("cautions", "Mind"), ("nights", "Nights"), ("garden", "Garden"),
+             ("plants", "Plants"), ("skipped", "Did not fit"), ("shopping", "Shopping"), ("light", "Light"),
+             ("notes", "Sources")]
+    missing = {"skipped": not book.plan.skipped, "how": not book.how and not book.why, "light": not book.plan.plants}
+    return [each for each in found if not missing.get(each[0], False)]
 
 
-def _sections(skipped: bool) -> list[tuple[str, str]]:
-    found = [("next", "Next"), ("alerts", "Alerts"), ("glance", "At a glance"), ("chance", "Chance"), ("jobs", "Jobs"),
-             ("skipped", "Did not fit"), ("shopping", "Shopping"), ("routes", "Routes"), ("light", "Light"),
-             ("plants", "Plants"), ("notes", "Notes and sources")]
-    return [each for each in found if skipped or each[0] != "skipped"]
-
-
-def _chance_lead(plan: Plan) -> str:
-    return (f"Going out earlier and coming back later gains weeks and costs evenings. Careful leaves a chance of "
-            f"{w.percent(plan.rules.harm_risk)} of any harmful night at each end; carry-in accepts about "
-            f"{w.counted(plan.rules.carry_in_nights, 'such night')} there, on which the plants are carried in. The "
-            f"planned dates also wait for usual nights to be mild enough and for a day on which you move plants.")
-
-
-def _plants_caption(plan: Plan) -> str:
-    return (f"{w.counted(len(plan.plants), 'plant')}, {w.counted(pots(plan.plants), 'pot')}. Harm: a night as cold as "
-            "this marks the plant. Comfort: what nights should usually be")
+def _plants_lead(plan: Plan) -> str:
+    moving = [each for each in plan.plants if each.status == "moves"]
+    return (f"{w.counted(len(plan.plants), 'plant')} in {w.counted(pots(plan.plants), 'pot')}, of which "
+            f"{pots(moving)} go out. Plants that go the same way stand together.")
 
 
 def _index_lead(plans: Sequence[tuple[str, Plan]]) -> str:
     total = sum(pots(plan.plants) for _, plan in plans)
-    return f"{w.counted(len(plans), 'site')}, {w.counted(total, 'pot')}."
+    return f"{w.counted(len(plans), 'garden')}, {w.counted(total, 'pot')}."
 
 
 def _link(href: str, text: str) -> Markup:
     return Markup(f'<a href="{escape(quote(href))}"><bdi>{escape(text)}</bdi></a>')
 
 
-def _next_rows(plans: Sequence[tuple[str, Plan]]) -> list[list[str]]:
-    """[day, site, jobs, minutes] of the next days with work, soonest first."""
-    found = []
-    for order, (href, plan) in enumerate(plans):
-        for heading, views in what_next(plan, step_views(plan)).days:
-            steps = [view.step for view in views]
-            row = [heading, _link(href, plan.site.name), _titles([step.title for step in steps]),
-                   w.duration(sum(s.minutes for s in steps))]
-            found.append((steps[0].date, order, row))
-    return [row for _, _, row in sorted(found, key=lambda each: each[:2])[:MOST_NEXT_ROWS]]
+def _next_days(books: Sequence[tuple[str, DayBook]]) -> list[tuple[str, str, list[tuple[Markup, str]]]]:
+    """(day, minutes of all gardens, what each garden asks for) of the next days with work, soonest first."""
+    found: dict[date, list[tuple[str, DayBook, Any]]] = defaultdict(list)
+    for href, book in books:
+        for day in book.ahead:
+            found[day.date].append((href, book, day))
+    days = []
+    for when in sorted(found)[:INDEX_DAYS]:
+        each = found[when]
+        minutes = sum(day.minutes for _, _, day in each)
+        days.append((f"{w.day(when)}, {in_days(each[0][1].plan.today, when)}", w.duration(minutes) if minutes else "",
+                     [(_link(href, book.plan.site.name), capital(", ".join(book.phrases(day.steps))))
+                      for href, book, day in each]))
+    return days
 
 
-def _titles(titles: Sequence[str]) -> str:
-    """The first titles, and how many more there are."""
-    left = len(titles) - MOST_TITLES
-    return "; ".join(titles[:MOST_TITLES]) + (f"; and {left} more" if left > 0 else "")
-
-
-def _site_row(href: str, plan: Plan) -> list[str]:
-    """[site, pots, first out, last in, next job, work left]."""
-    days = waves(plan)
-    ahead = [step for step in plan.steps if step.date >= plan.today]
-    first, last = (w.day(min(d for _, d, _ in days)), w.day(max(d for _, d, _ in days))) if days else ("—", "—")
-    soonest = min((step.date for step in ahead), default=None)
+def _site_row(href: str, book: DayBook) -> list[str]:
+    """[garden, pots, first out, last in, next work, work left]."""
+    plan, groups = book.plan, groups_that_go(book.plan)
+    first = w.day(min(group.stay[0] for group in groups)) if groups else "—"
+    last = w.day(max(group.stay[1] for group in groups)) if groups else "—"
+    soonest = book.ahead[0].date if book.ahead else None
     when = "none left" if soonest is None else f"{w.day(soonest)} ({in_days(plan.today, soonest)})"
     return [_link(href, plan.site.name), str(pots(plan.plants)), first, last, when,
-            w.duration(sum(step.minutes for step in ahead))]
+            w.duration(sum(day.minutes for day in book.ahead))]

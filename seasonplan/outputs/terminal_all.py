@@ -10,7 +10,7 @@ from datetime import date
 from seasonplan import wording as w
 from seasonplan.model import Plan, PlantPlan, ShoppingItem, Step
 from seasonplan.outputs.daybook import DayBook, WorkDay
-from seasonplan.outputs.page_groups import threshold_groups
+from seasonplan.outputs.page_groups import groups_that_go
 from seasonplan.outputs.sheet import Cell, Column, Sheet
 from seasonplan.outputs.trade import days_gained, extra_nights
 
@@ -100,16 +100,14 @@ def _shopping(sheet: Sheet, items: Sequence[ShoppingItem], units: str) -> None:
 
 
 def _trade(sheet: Sheet, plan: Plan) -> None:
-    """Careful against carry-in for each group of plants with the same thresholds, by the first of it that moves."""
+    """Careful against carry-in for each group of plants that go and come on the same terms."""
     lines = []
-    for group in threshold_groups(plan):
-        gained = days_gained(group.leader)
-        if gained is None:
-            continue
-        out, back = group.leader.out, group.leader.back
-        names = names_of([each.plant.name for each in group.plans if days_gained(each) is not None])
-        lines.append(f"{names}: careful {_span(out.careful, back.careful)}; carry-in "
-                     f"{_span(out.carry_in, back.carry_in)}: {_gain_words(sum(gained), extra_nights(plan, group))}.")
+    for group in groups_that_go(plan):
+        gained = days_gained(group.plans[0])
+        if gained is not None:
+            lines.append(f"{names_of(group.names)}: careful {_span(group.out.careful, group.back.careful)}; carry-in "
+                         f"{_span(group.out.carry_in, group.back.carry_in)}: "
+                         f"{_gain_words(sum(gained), extra_nights(plan, group))}.")
     bullets(sheet, "Careful or carry-in", lines)
 
 

@@ -23,7 +23,7 @@ def days_gained(plan: PlantPlan) -> tuple[int, int] | None:
 
 def extra_nights(plan: Plan, group: Group) -> float | None:
     """Nights at or below harm to expect in the days gained, both seasons together; None unless all dates are there."""
-    out, back = group.leader.out, group.leader.back
+    out, back = group.out, group.back
     spring = _more(plan, group, spring_odds, out.carry_in, out.careful)
     autumn = _more(plan, group, autumn_odds, back.carry_in, back.careful)
     return None if spring is None or autumn is None else spring + autumn

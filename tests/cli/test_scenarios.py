@@ -40,10 +40,10 @@ def planned(request, tmp_path_factory):
     return folder, run("plan", folder, "--today", TODAY)
 
 
-def test_plan_writes_three_files_and_the_same_bytes_again(planned):
+def test_plan_writes_four_files_and_the_same_bytes_again(planned):
     folder, _ = planned
     first = outputs(folder / "out")
-    assert set(first) == {"calendar.ics", "plan.json", "plan.html"}
+    assert set(first) == {"calendar.ics", "plan.json", "plan.html", "sheet.html"}
     run("plan", folder, "--today", TODAY, "--quiet")
     assert outputs(folder / "out") == first
     run("plan", folder, "--today", TODAY, "--out", folder / "fresh", "--quiet")

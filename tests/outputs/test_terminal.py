@@ -22,7 +22,7 @@ from rich.cells import cell_len
 from seasonplan.climate.nights import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
-from seasonplan.outputs.page_groups import threshold_groups
+from seasonplan.outputs.page_groups import groups_that_go
 from seasonplan.outputs.sheet import Column, Sheet
 from seasonplan.outputs.terminal import (
     catalogue_table,
@@ -199,8 +199,8 @@ def test_summary_shows_the_trade_between_the_policies():
 
 def test_the_trade_counts_the_nights_between_the_two_dates():
     """Against the sum of the invented tables' own nightly chances, from the day after the bolder date on."""
-    group = threshold_groups(PLAN)[0]
-    out, back, plant = group.leader.out, group.leader.back, group.leader.plant
+    group = groups_that_go(PLAN)[0]
+    out, back, plant = group.out, group.back, group.plans[0].plant
     lift_c, turn = 1.0, PLAN.climate.turn_index     # of the porch
 
     def nights(first, last, out_index):
@@ -212,7 +212,7 @@ def test_the_trade_counts_the_nights_between_the_two_dates():
                  for sign, day in ((1, out.carry_in), (-1, out.careful)))
     autumn = nights(day_index(back.careful) + 1, day_index(back.carry_in), day_index(out.date))
     assert extra_nights(PLAN, group) == pytest.approx(spring + autumn)
-    assert days_gained(group.leader) == (23, 15)
+    assert days_gained(group.plans[0]) == (23, 15)
 
 
 @pytest.mark.parametrize(("units", "amount", "unit", "said"), [

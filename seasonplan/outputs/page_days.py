@@ -1,0 +1,232 @@
+"""Days as the page and the sheet show them: who is carried from where to where, which jobs, how much, what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from seasonplan import wording as w
+from seasonplan.dates import MONTH_NAMES
+from seasonplan.model import Alert, Plan, Step
+from seasonplan.outputs.calendar_text import amount_text, cloth_words, pots_label
+from seasonplan.outputs.cautions import themes_of
+from seasonplan.outputs.daybook import DayBook, WorkDay, capital, how_key, is_noted
+
+OPEN_DAYS = 28
+"""Days from today on that stand open; the rest is folded by month. Our setting."""
+NOW_DAYS = 2
+"""Days with work after today that the page begins with."""
+NOW_ROWS = {0: 3, 1: 2}
+"""Rows of each of those days, by whether an alert stands above them: a phone's first screen holds about so many."""
+NAMES_NOW = 40
+"""Characters of plants' names in such a row."""
+LEVEL_WORDS = {"act": "Act", "keep-watch": "Keep watch"}
+WAYS = {"move-out": "Out", "move": "Move", "move-in": "In"}
+
+
+@dataclass(frozen=True)
+class Way:
+    """Plants carried from one place to another. cloth: what to hang there, a sentence or ""."""
+
+    word: str
+    names: tuple[str, ...]
+    from_place: str
+    to_place: str
+    cloth: str
+
+
+@dataclass(frozen=True)
+class Job:
+    """A step with its texts. own, why: what only this step says; how: anchor of what its kind says; cautions: numbers
+    of their themes."""
+
+    step: Step
+    title: str
+    place: str
+    minutes: str
+    own: tuple[str, ...]
+    why: tuple[str, ...]
+    how: str
+    cautions: tuple[int, ...]
+    noted: bool
+    ways: tuple[Way, ...] = ()
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day. percent: the share of a person's day that its work takes, up to 100; over: more than there is."""
+
+    date: date
+    title: str
+    minutes: str
+    percent: int
+    over: bool
+    jobs: tuple[Job, ...]
+
+
+@dataclass(frozen=True)
+class Month:
+    """Days of a month that stand folded."""
+
+    title: str
+    summary: str
+    days: tuple[Day, ...]
+
+
+@dataclass(frozen=True)
+class NowRow:
+    """A job or a way in one or two short lines: what and how much; where and which plants."""
+
+    what: str
+    where: str
+
+
+@dataclass(frozen=True)
+class NowDay:
+    """One of the first days: heading, rows, and how many more there are at the anchor."""
+
+    title: str
+    minutes: str
+    rows: tuple[NowRow, ...]
+    more: int
+    anchor: str
+
+
+@dataclass(frozen=True)
+class AlertView:
+    """An alert with its texts."""
+
+    alert: Alert
+    title: str
+    numbers: str
+
+
+def day_views(book: DayBook) -> tuple[Day, ...]:
+    """Every day of the plan."""
+    return tuple(_day(book, day) for day in book.days)
+
+
+def _day(book: DayBook, day: WorkDay) -> Day:
+    budget = max(book.plan.rules.minutes_per_day, 1)
+    return Day(day.date, day_words(book.plan, day.date), w.duration(day.minutes) if day.minutes else "",
+               min(round(100 * day.minutes / budget), 100), day.minutes > budget,
+               tuple(job_view(book, step) for step in day.steps))
+
+
+def job_view(book: DayBook, step: Step) -> Job:
+    """A step with its texts."""
+    key = how_key(step.kind)
+    ways = tuple(Way(WAYS[step.kind], tuple(pots_label(each.plant) for each in carry.plans), carry.from_place,
+                     carry.to_place, cloth_words(carry.cloth)) for carry in book.carries(step)) \
+        if step.kind in WAYS else ()
+    return Job(step, step.title, "" if step.place in step.title else step.place,
+               w.duration(step.minutes) if step.minutes else "",
+               () if ways else book.own_lines(step), book.own_reasons(step),
+               how_anchor(key) if key in book.how or key in book.why else "", themes_of(step),
+               is_noted(step, book.plan.scenario.log), ways)
+
+
+def how_anchor(key: str) -> str:
+    """The id of a kind's instructions on the page."""
+    return f"h-{w.slug(key)}"
+
+
+def amounts_line(plan: Plan, steps: Iterable[Step]) -> str:
+    """What some steps take together: "344 L of water and 2 pots of 33 cm"."""
+    total: dict[str, float] = {}
+    for step in steps:
+        for key, value in step.amounts:
+            total[key] = total.get(key, 0.0) + value
+    return w.listed([amount_text(key, value, plan.rules.units) for key, value in total.items()])
+
+
+def day_words(plan: Plan, day: date) -> str:
+    """A date, with its year where that is neither the planning year nor today's."""
+    return w.day(day, year=day.year not in (plan.year, plan.today.year))
+
+
+def in_days(today: date, day: date) -> str:
+    """"today", "tomorrow", "in 5 days"."""
+    ahead = (day - today).days
+    return {0: "today", 1: "tomorrow"}.get(ahead, f"in {ahead} days")
+
+
+def now_days(book: DayBook) -> tuple[NowDay, ...]:
+    """Today, and the next days with work, in as few words as a phone's first screen bears."""
+    today = book.plan.today
+    first = [day for day in book.ahead if day.date == today]
+    later = [day for day in book.ahead if day.date > today][:NOW_DAYS]
+    most = NOW_ROWS[min(len(book.plan.alerts), 1)]
+    shown = tuple(_now_day(book, day, most) for day in [*first, *later])
+    return shown if first else (NowDay(f"Today, {w.day(today)}", "", (), 0, ""), *shown)
+
+
+def _now_day(book: DayBook, day: WorkDay, most: int) -> NowDay:
+    rows = [row for step in day.moves for row in _way_rows(book, step)]
+    rows += [_job_row(book, step) for step in sorted(day.jobs, key=lambda step: -step.minutes)]
+    when = in_days(book.plan.today, day.date)
+    title = f"Today, {w.day(day.date)}" if when == "today" else f"{day_words(book.plan, day.date)}, {when}"
+    return NowDay(title, w.duration(day.minutes) if day.minutes else "", tuple(rows[:most]), max(len(rows) - most, 0),
+                  f"d-{day.date}")
+
+
+def _way_rows(book: DayBook, step: Step) -> list[NowRow]:
+    return [NowRow(f"{WAYS[step.kind]} to {carry.to_place}"
+                   + (f", {carry.cloth.percent} % cloth" if carry.cloth else ""),
+                   f"{_names([each.plant.name for each in carry.plans])}, from {carry.from_place}")
+            for carry in book.carries(step)]
+
+
+def _job_row(book: DayBook, step: Step) -> NowRow:
+    amount = amounts_line(book.plan, [step])
+    what = capital(book.phrases([step])[0])
+    named = len(step.plants) == 1
+    return NowRow(f"{what}: {amount}" if amount else what,
+                  step.place if named else f"{step.place}: {_names(step.plants)}")
+
+
+def _names(names: Sequence[str]) -> str:
+    """As many names as a short row bears, and how many more there are."""
+    for shown in range(len(names), 1, -1):
+        more = f" and {len(names) - shown} more" if shown < len(names) else ""
+        text = ", ".join(names[:shown]) + more
+        if len(text) <= NAMES_NOW:
+            return text
+    return w.one_line(names[0], NAMES_NOW) + (f" and {len(names) - 1} more" if len(names) > 1 else "")
+
+
+def near_and_far(plan: Plan, days: Sequence[Day]) -> tuple[tuple[Day, ...], tuple[Day, ...], tuple[Month, ...]]:
+    """(days that are past, the days of the next four weeks, the months after them)."""
+    end = plan.today + timedelta(days=OPEN_DAYS)
+    past = tuple(day for day in days if day.date < plan.today)
+    near = tuple(day for day in days if plan.today <= day.date < end)
+    months: dict[tuple[int, int], list[Day]] = {}
+    for day in days:
+        if day.date >= end:
+            months.setdefault((day.date.year, day.date.month), []).append(day)
+    return past, near, tuple(_month(plan, *key, found) for key, found in months.items())
+
+
+def _month(plan: Plan, year: int, month: int, days: Sequence[Day]) -> Month:
+    minutes = sum(job.step.minutes for day in days for job in day.jobs)
+    name = MONTH_NAMES[month - 1] + ("" if year == plan.year else f" {year}")
+    return Month(name, f"{w.counted(len(days), 'day')}, {w.duration(minutes)}", tuple(days))
+
+
+def alert_views(plan: Plan) -> tuple[AlertView, ...]:
+    """The plan's alerts in night order."""
+    return tuple(_alert_view(alert, plan.rules.units) for alert in sorted(plan.alerts, key=lambda a: a.night))
+
+
+def _alert_view(alert: Alert, units: str) -> AlertView:
+    low = w.temperature(alert.low_c_at_place, units)
+    forecast = "" if alert.forecast_low_c is None else \
+        f", from a forecast of {w.temperature(alert.forecast_low_c, units)}"
+    title = f"{LEVEL_WORDS[alert.level]}: night of {w.day(alert.night)}, {alert.place}" + \
+        (", frost possible" if alert.frost else "")
+    level = w.temperature(alert.threshold_c, units)
+    numbers = (f"Expected low at the plants {low}{forecast}; allowing for error, chance of {level} or less: "
+               f"{w.percent(alert.chance)}. "
+               f"Do it by {w.moment(alert.by)}.")
+    return AlertView(alert, title, numbers)
