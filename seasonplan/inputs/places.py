@@ -1,13 +1,14 @@
 """[[place]] of scenario.toml: anywhere a plant can stand, and what it sees of the sky.
 
-faces: the direction the place or its window looks to, as degrees from north over east (0 to 360) or a compass point
-(n, nne, ne ... or words such as "south-east"). Outdoors, wall_behind: a house wall at its back takes the half of the
-sky away from which it faces; horizon_deg: light from below this height above the horizon is blocked (fence, trees);
-roof_deg: light from above it is blocked (porch roof); leaf_shade: the share of light that a tree crown or cloth lets
-through, so 0.3 is deep dappled shade and 1 is none. Indoors, window_width_m and window_height_m; sill_m: height of the
-window's lower edge above the pot, negative when it is lower; distance_m: from the glass; glazing (data/glazing.csv);
-curtain (data/curtains.csv); or a measurement instead of all these: measured_lux (bright midday) or measured_dli (mol
-per day). Keys that are not given stay None; what stands in for them is decided, and told, where light is computed.
+faces: the direction the place or its window looks to, as degrees from north over east (0 to 360) or a compass point (n,
+nne, ne ... or words such as "south-east"). horizon_deg: light from below this height above the horizon is blocked
+(fence, trees, the house across the street). Outdoors, wall_behind = true: a house wall at its back takes the half of
+the sky away from which it faces; roof_deg: height of the edge of a roof, seen straight out; leaf_shade: the share of
+light that a tree crown or cloth lets through, so 0.3 is deep dappled shade and 1 is none. Indoors, window_width_m and
+window_height_m; sill_m: height of the window's lower edge above the pot, negative when it is lower; distance_m: from
+the glass; glazing (data/glazing.csv); curtain (data/curtains.csv); or a measurement instead of all these: measured_lux
+(bright midday) or measured_dli (mol per day). Keys that are not given stay None; what stands in for them is decided,
+and told, where light is computed.
 """
 
 from __future__ import annotations
@@ -27,12 +28,12 @@ from seasonplan.model import Place
 POINTS = ("n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
 WORDS = {"north": "n", "east": "e", "south": "s", "west": "w"}
 KINDS = ("indoor", "outdoor")
-COMMON_KEYS = ("name", "kind", "night_lift_c", "room_for", "faces")
-OUTDOOR_KEYS = ("wall_behind", "horizon_deg", "roof_deg", "leaf_shade")
+COMMON_KEYS = ("name", "kind", "night_lift_c", "room_for", "faces", "horizon_deg")
+OUTDOOR_KEYS = ("wall_behind", "roof_deg", "leaf_shade")
 INDOOR_KEYS = ("window_width_m", "window_height_m", "sill_m", "distance_m", "glazing", "curtain", "measured_lux",
                "measured_dli")
 WINDOW_KEYS = ("faces", "window_width_m", "window_height_m", "sill_m", "distance_m")
-SHADE_HORIZON_DEG, SHADE_EAVES_DEG, SHADE_LEAVES = 20.0, 60.0, 0.45
+SHADE_HORIZON_DEG, SHADE_EAVES_DEG, SHADE_LEAVES = 20.0, 60.0, 0.55
 """What the assumed shady side of a house sees of the sky: a strip between a fence and the eaves. Our setting."""
 ASSUMED_ROOM, ASSUMED_SHADE, ASSUMED_GROUND = "a room", "open shade by the house", "open ground"
 
@@ -119,7 +120,8 @@ def _check_together(section: Section, known: dict[str, Any]) -> None:
 
 def _assumed_light(name: str, kind: str, given: dict[str, Any]) -> tuple[str, ...]:
     """Said of places of which nothing is known; what is filled in for single keys is told by what fills it in."""
-    keys = (*OUTDOOR_KEYS, "faces") if kind == "outdoor" else (*WINDOW_KEYS, "measured_lux", "measured_dli")
+    keys = (*OUTDOOR_KEYS, "faces", "horizon_deg") if kind == "outdoor" else (
+        *WINDOW_KEYS, "measured_lux", "measured_dli")
     if any(key in given for key in keys):
         return ()
     if kind == "outdoor":

@@ -62,9 +62,10 @@ class Place:
     """Anywhere a plant can stand. Light keys are None where the person gave none.
 
     faces_deg: compass bearing the place looks to, 0 = north, 90 = east. horizon_deg: light below this elevation is
-    blocked. roof_deg: light above it is blocked. leaf_shade: share of light let through, 0..1. Indoor: the window's
-    width and height, its sill's height above the pot (negative: the sill is below the rim), the pot's distance from
-    the glass [m]. measured_lux: a meter reading at bright midday; measured_dli: mol per day; either overrides.
+    blocked. roof_deg: how high the edge of a roof stands, straight out. leaf_shade: share of light let through,
+    0..1. Indoor: the window's width and height, its sill's height above the pot (negative: the sill is below the
+    rim), the pot's distance from the glass [m]. measured_lux: a meter reading at bright midday; measured_dli: mol
+    per day; either overrides.
     room_for: pots, None = no limit. assumed: what was filled in because the person said nothing, as sentences.
     """
 

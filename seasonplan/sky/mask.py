@@ -11,9 +11,12 @@ every angle, so the average over leaf angles is used: half the light from all di
 rate; a canopy with spherical leaf angles meets any beam with half its leaf area). Under an open, evenly bright sky
 this equals the light on a horizontal plane, so indoor and outdoor figures are of one kind.
 
-Geometry outdoors: `horizon_deg` blocks all round below that elevation, `roof_deg` all round above it; a wall behind is
-endless to both sides and rises `wall_height_ratio` times its distance, so that it hides nearly the whole half of the
-sky behind the place. Indoors: the window rectangle, its middle straight in front of the pot, seen from the pot's rim.
+Geometry outdoors: `horizon_deg` blocks all round below that elevation. A roof's edge is a straight eave without end,
+along the wall: it stands `roof_deg` high straight out across `faces` and arctan(tan roof_deg * cos away) to the sides;
+the roof hides the sky above it and all behind. A wall behind (only where the person says so) is endless to both sides
+and rises `wall_height_ratio` times its distance, so that it hides nearly the whole half of the sky behind the place.
+Indoors: the window rectangle, its middle straight in front of the pot, seen from the pot's rim, and the horizon
+before it.
 """
 
 from __future__ import annotations
@@ -124,7 +127,8 @@ def outside_openness(mask: Mask, azimuth_deg: np.ndarray, elevation_deg: np.ndar
     if mask.horizon_deg > 0:
         seen = seen * np.where(elevation_deg >= 0, _ramp(elevation_deg - mask.horizon_deg), 1.0)
     if mask.roof_deg < 90:
-        seen = seen * _ramp(mask.roof_deg - elevation_deg)
+        out = np.cos(np.radians(azimuth_deg - mask.faces_deg))
+        seen = seen * _ramp(np.degrees(np.arctan(np.tan(np.radians(mask.roof_deg)) * out)) - elevation_deg)
     if mask.wall_behind:
         backward = -np.cos(np.radians(azimuth_deg - mask.faces_deg))
         top_deg = np.degrees(np.arctan(settings().wall_height_ratio * np.maximum(backward, 0.0)))
@@ -208,12 +212,9 @@ def _band(angle_deg: np.ndarray, low_deg: np.ndarray | float, high_deg: np.ndarr
 def _outdoor_mask(place: Place, latitude_deg: float) -> Mask:
     notes = []
     wall, faces = place.wall_behind, place.faces_deg
-    if wall is None and faces is not None:
-        notes.append(f"{place.name}: it faces one way, so a house wall is taken to stand behind it "
-                     "(wall_behind = false if there is none).")
-        wall = True
-    if wall and faces is None:
-        notes.append(f"{place.name}: a wall stands behind it; that it faces the sunny side is assumed.")
+    built = " and ".join(["a wall"] * bool(wall) + ["a roof"] * (place.roof_deg is not None))
+    if built and faces is None:
+        notes.append(f"{place.name}: it has {built} but nothing says where it faces; the sunny side is assumed.")
     if faces is None:
         faces = 180.0 if latitude_deg >= 0 else 0.0
     return Mask(faces, bool(wall), *_cover(place), None, tuple(notes))

@@ -63,25 +63,16 @@ def monthly_global_mj(site: Site, normals: Normals) -> tuple[np.ndarray, str, st
     if normals.tmax_c is not None:
         tmin_c = month_means(normals.tmin_c)
         tmax_c = month_means(normals.tmax_c)
-        coast = is_coast(site.latitude_deg, (tmin_c + tmax_c) / 2)
-        krs = radiation.KRS_COAST if coast else radiation.KRS_INLAND
-        return radiation.from_temperature_mj(tmax_c, tmin_c, above, krs), "temperatures", (
-            "Average light is estimated from the difference between day and night temperatures "
-            f"({'near the sea' if coast else 'inland'}, judged by the year's range); expect it to be up to a "
-            "quarter off. Sunshine hours or global radiation in normals.csv would make it exact.")
+        usual = np.maximum(tmax_c, tmin_c + radiation.LEAST_SPAN_C)
+        light = radiation.from_temperature_mj(usual, tmin_c, above, radiation.krs(site.latitude_deg))
+        return light, "temperatures", (
+            "Average light is estimated from the difference between day and night temperatures; expect a summer "
+            "month to be a tenth off, at times a quarter. Sunshine hours or global radiation in normals.csv would "
+            "make it exact.")
     share = settings().mean_clearness
     return share * above, "assumed", (
         f"Average light is assumed: {share:.0%} of the light above the air, because normals.csv has no radiation, "
         "sunshine or day temperatures.")
-
-
-def is_coast(latitude_deg: float, mean_c: np.ndarray) -> bool:
-    """Whether the sea rules the year's temperatures: Conrad's continentality below the setting `coast_index`.
-
-    Conrad 1946: k = 1.7 A / sin(latitude + 10 degrees) - 14, A the range of monthly means (12,) [°C].
-    """
-    sine = np.sin(np.radians(min(abs(latitude_deg) + 10, 90)))
-    return float(1.7 * np.ptp(mean_c) / sine - 14) < settings().coast_index
 
 
 def smooth_clearness(monthly_mj: np.ndarray, above_mj: np.ndarray) -> np.ndarray:

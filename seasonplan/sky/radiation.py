@@ -15,8 +15,15 @@ SOLAR_CONSTANT_MJ_PER_MIN = 0.0820
 """Solar constant [MJ m-2 min-1], eq. 21."""
 ANGSTROM_A, ANGSTROM_B = 0.25, 0.50
 """Share of extraterrestrial radiation on overcast days, and what clear days add; FAO-56's values, eq. 35."""
-KRS_INLAND, KRS_COAST = 0.16, 0.19
-"""Adjustment coefficient of eq. 50 [°C^-0.5]: interior locations, and coasts."""
+KRS_EQUATOR, KRS_DECAY_DEG, LEAST_SPAN_C = 0.187, 109.0, 6.5
+"""The adjustment coefficient of eq. 50 [°C^-0.5] by latitude, 0.187 * exp(-(latitude / 109)^2), and the span of day and
+night [°C] below which a narrow one is the sea's doing and no longer tells of clouds.
+
+Fitted, April to September (southern stations: October to March), to 18 stations from 57 N to 34 S. With each station
+left out of its own fit the light errs by 9 % a month, by at most 18 % over a station's half-year and by 33 % in the
+worst single month, the monsoon (tests/truth/test_light_from_temperatures.py). FAO-56's own choice between 0.16 inland
+and 0.19 on coasts does worse however coasts are told: Aberdeen has 0.15, Miami 0.22. Dark winters of the north come
+out up to half too bright."""
 
 
 def inverse_distance(day_of_year: ArrayLike) -> np.ndarray:
@@ -56,7 +63,13 @@ def from_sunshine_mj(sunshine_h: ArrayLike, possible_h: ArrayLike, extraterrestr
     return (ANGSTROM_A + ANGSTROM_B * share) * np.asarray(extraterrestrial)
 
 
-def from_temperature_mj(tmax_c: ArrayLike, tmin_c: ArrayLike, extraterrestrial: ArrayLike, krs: float) -> np.ndarray:
+def krs(latitude_deg: ArrayLike) -> np.ndarray:
+    """Adjustment coefficient of eq. 50 at a latitude [°C^-0.5]; see KRS_EQUATOR."""
+    return KRS_EQUATOR * np.exp(-(np.asarray(latitude_deg) / KRS_DECAY_DEG) ** 2)
+
+
+def from_temperature_mj(tmax_c: ArrayLike, tmin_c: ArrayLike, extraterrestrial: ArrayLike,
+                        coefficient: ArrayLike) -> np.ndarray:
     """Global radiation from the day's temperature range, Rs [MJ m-2 d-1], eq. 50 (Hargreaves and Samani).
 
     ValueError where tmax_c is below tmin_c.
@@ -64,7 +77,7 @@ def from_temperature_mj(tmax_c: ArrayLike, tmin_c: ArrayLike, extraterrestrial: 
     span = np.asarray(tmax_c, float) - np.asarray(tmin_c, float)
     if np.any(span < 0):
         raise ValueError("tmax_c is below tmin_c")
-    return krs * np.sqrt(span) * np.asarray(extraterrestrial)
+    return coefficient * np.sqrt(span) * np.asarray(extraterrestrial)
 
 
 def clear_sky_mj(extraterrestrial: ArrayLike, elevation_m: float = 0.0) -> np.ndarray:

@@ -42,9 +42,26 @@ def test_a_horizon_all_round_leaves_cosine_squared_of_the_sky(horizon):
     assert shares.ground == pytest.approx(light_settings().blocked_reflection * (1 - shares.sky), abs=1e-4)
 
 
-def test_a_roof_leaves_sine_squared():
-    assert masks.shares_of(mask(Place("porch", "outdoor", roof_deg=50.0))).sky == pytest.approx(
-        np.sin(np.radians(50)) ** 2, abs=0.01)
+@pytest.mark.parametrize("roof", (30, 50, 70))
+def test_under_a_straight_eave_a_wedge_of_the_sky_is_left(roof):
+    """View factor from a level plane to the sky between the horizon and a long straight edge: (1 - cos(edge)) / 2
+    (geometry; the mirror image of the wall below)."""
+    assert masks.shares_of(mask(Place("porch", "outdoor", faces_deg=30.0, roof_deg=float(roof)))).sky == pytest.approx(
+        (1 - np.cos(np.radians(roof))) / 2, abs=0.005)
+
+
+def test_an_eave_stands_lower_to_the_sides_and_hides_all_behind():
+    porch = Place("porch", "outdoor", faces_deg=90.0, roof_deg=50.0)
+    assert open_at(porch, 90, 48) == 1 and open_at(porch, 90, 52) == 0
+    edge = np.degrees(np.arctan(np.tan(np.radians(50)) * np.cos(np.radians(60))))
+    assert open_at(porch, 150, edge - 2) == 1 and open_at(porch, 150, edge + 2) == 0
+    assert open_at(porch, 200, 5) == open_at(porch, 270, 30) == 0
+
+
+def test_only_a_person_puts_a_wall_behind_a_place():
+    facing = Place("step", "outdoor", faces_deg=90.0)
+    assert open_at(facing, 270, 30) == 1 and open_at(replace(facing, wall_behind=False), 270, 30) == 1
+    assert open_at(replace(facing, wall_behind=True), 270, 30) == 0
 
 
 def test_a_wall_behind_takes_nearly_half_the_sky():
@@ -130,9 +147,8 @@ def test_what_is_missing_is_filled_and_said():
     assert told.notes == () and told.window.distance_m == light_settings().nearest_glass_m
     partly = mask(Place("den", "indoor", faces_deg=200.0))
     assert partly.window.distance_m == light_settings().typical_distance_m and "200" not in partly.notes[0]
-    faced = mask(Place("step", "outdoor", faces_deg=90.0))
-    assert faced.wall_behind and "wall_behind = false" in faced.notes[0]
-    assert not mask(Place("step", "outdoor", faces_deg=90.0, wall_behind=False)).wall_behind
+    assert mask(Place("step", "outdoor", faces_deg=90.0)).notes == ()
+    assert "a wall and a roof" in mask(Place("porch", "outdoor", wall_behind=True, roof_deg=50.0)).notes[0]
     assert mask(Place("wall", "outdoor", wall_behind=True), 45.0).faces_deg == 180
     assert mask(Place("wall", "outdoor", wall_behind=True), -45.0).faces_deg == 0
 

@@ -7,7 +7,7 @@ from invented import COLD_TOWN_TMAX_C, COLD_TOWN_TMIN_C, make_normals, make_site
 from seasonplan.dates import month_means, planning_days
 from seasonplan.model import Normals
 from seasonplan.sky import radiation
-from seasonplan.sky.meansky import YEAR_DAYS, is_coast, mean_sky, monthly_global_mj, smooth_clearness
+from seasonplan.sky.meansky import YEAR_DAYS, mean_sky, monthly_global_mj, smooth_clearness
 from seasonplan.sky.monthly import between_months
 
 SITE = make_site()
@@ -60,12 +60,12 @@ def test_clearness_runs_without_steps():
     assert np.abs(np.diff(sky.global_mj)).max() < 0.5
 
 
-@pytest.mark.parametrize(("latitude", "swing_c", "coast"), [(51.5, 13, True), (52.5, 19, False), (55.8, 28, False),
-                                                            (44.5, 31, False), (1.0, 2, True), (-33.9, 9, True)])
-def test_sea_and_land_are_told_apart_by_the_years_range(latitude, swing_c, coast):
-    """London 13, Berlin 19 and Moscow 28 °C between warmest and coldest month (memory); the others invented."""
-    mean_c = 10 - swing_c / 2 * np.cos(np.arange(12) * np.pi / 6)
-    assert is_coast(latitude, mean_c) is coast
+def test_where_the_sea_keeps_day_and_night_alike_the_span_tells_no_more():
+    """A span of 3 °C counts as the least one; wider ones count as they are, by their square root."""
+    def light(span_c):
+        return monthly_global_mj(SITE, make_normals(tmax_c=make_normals().tmin_c + span_c))[0]
+
+    assert light(3.0) == pytest.approx(light(6.5)) and light(13.0) == pytest.approx(light(6.5) * np.sqrt(2))
 
 
 def test_the_leap_day_is_its_neighbour():
