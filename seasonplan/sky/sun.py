@@ -1,4 +1,4 @@
-"""Where the sun is and how strong a clear sky shines: the only door to pvlib.
+"""Where the sun is and how strong a clear sky shines: the only door to pvlib, which is imported late and whole.
 
 Position: NREL solar position algorithm (Reda and Andreas 2004, Solar Energy 76:577-589) as implemented by pvlib.spa.
 Clear sky: Ineichen and Perez 2002, Solar Energy 73:151-157 (pvlib.clearsky), with the monthly Linke turbidity
@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 import numpy as np
 
@@ -21,7 +22,6 @@ from seasonplan.dates import day_index
 from seasonplan.model import Site
 from seasonplan.sky.localtime import Steps, local_steps
 from seasonplan.sky.monthly import between_months
-from seasonplan.sky.pvlib_parts import load
 from seasonplan.units import BELIEVABLE
 
 STEP_MIN = 10
@@ -82,13 +82,20 @@ def sun_position(site: Site, utc_s: np.ndarray, pressure_pa: float | None = None
     time, None = the polynomial of pvlib.spa.calculate_deltat for the middle of the span.
     """
     check_site(site)
-    parts, utc_s = load(), np.asarray(utc_s, float)
-    pressure_pa = parts.atmosphere.alt2pres(site.elevation_m) if pressure_pa is None else pressure_pa
+    pvlib, utc_s = load(), np.asarray(utc_s, float)
+    pressure_pa = pvlib.atmosphere.alt2pres(site.elevation_m) if pressure_pa is None else pressure_pa
     delta_t_s = _delta_t_s(utc_s) if delta_t_s is None else delta_t_s
-    result = parts.spa.solar_position(utc_s, site.latitude_deg, site.longitude_deg, site.elevation_m,
+    result = pvlib.spa.solar_position(utc_s, site.latitude_deg, site.longitude_deg, site.elevation_m,
                                       pressure_pa / 100, temperature_c, delta_t_s, HORIZON_REFRACTION_DEG)
     apparent_elevation, true_elevation, azimuth = result[2], result[3], result[4]
     return azimuth, true_elevation, apparent_elevation
+
+
+def load() -> Any:
+    """pvlib, imported when the sun is first asked for: it takes 0.8 s, most of it scipy's."""
+    import pvlib
+
+    return pvlib
 
 
 def check_site(site: Site) -> None:
@@ -130,11 +137,11 @@ def _delta_t_s(utc_s: np.ndarray) -> float:
 def _ineichen(site: Site, dates: Sequence[date], day: np.ndarray,
               elevation_deg: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Beam on a plane facing the sun, diffuse and global on the ground [W m-2] for elevations above 0."""
-    parts, zenith = load(), 90 - elevation_deg
+    pvlib, zenith = load(), 90 - elevation_deg
     turbidity = between_months(_monthly_turbidity(site))[[day_index(d) for d in dates]]
-    pressure_pa = parts.atmosphere.alt2pres(site.elevation_m)
-    air_mass = parts.atmosphere.get_absolute_airmass(parts.atmosphere.get_relative_airmass(zenith), pressure_pa)
-    sky = parts.clearsky.ineichen(zenith, air_mass, turbidity[day], altitude=site.elevation_m,
+    pressure_pa = pvlib.atmosphere.alt2pres(site.elevation_m)
+    air_mass = pvlib.atmosphere.get_absolute_airmass(pvlib.atmosphere.get_relative_airmass(zenith), pressure_pa)
+    sky = pvlib.clearsky.ineichen(zenith, air_mass, turbidity[day], altitude=site.elevation_m,
                                   dni_extra=_extraterrestrial_beam_w(dates)[day])
     return sky["dni"], sky["dhi"], sky["ghi"]
 

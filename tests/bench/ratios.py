@@ -85,11 +85,11 @@ def start_up(base: Path) -> list[Ratio]:
     """--help and plans of forty pots against bare imports."""
     forty = str(garden(base / "forty", 40))
     plan = ("-m", "seasonplan", "plan", forty, "--quiet", "--today", "2027-04-01")
-    bare = best(python("-c", "import pandas, icalendar, click, scipy"))
+    bare = best(python("-c", "import pvlib, pandas, icalendar, click"))
     heavy = best(python("-c", "import pvlib, pandas, icalendar, matplotlib"))
     return [Ratio("--help / import click", best(python("-m", "seasonplan", "--help")),
                   best(python("-c", "import click")), 3),
-            Ratio("plan of 40 without page / imports (pandas, icalendar, click, scipy)",
+            Ratio("plan of 40 without page / imports (pvlib, pandas, icalendar, click)",
                   best(python(*plan, "--no-page")), bare, 2),
             Ratio("plan of 40 with page / imports (pvlib, pandas, icalendar, mpl)", best(python(*plan)), heavy, 3)]
 

@@ -1,6 +1,5 @@
-"""The short way into pvlib: nobody else notices it, and it gives what pvlib gives."""
+"""The sun and the clear sky against pvlib's own public functions; and that pvlib comes late and whole."""
 
-import json
 import subprocess
 import sys
 
@@ -10,44 +9,38 @@ import pvlib
 import pytest
 
 from seasonplan.model import Site
-from seasonplan.sky import pvlib_parts
 from seasonplan.sky.sun import clear_sky, sun_position
 
 PLACES = (Site("a", 45.0, -93.0, 250.0, "UTC"), Site("b", -33.9, 18.4, 40.0, "UTC"), Site("c", 69.6, 18.9, 10.0, "UTC"),
           Site("d", 0.0, 179.5, 2800.0, "UTC"))
 DAYS = [pd.Timestamp(text).date() for text in ("2027-01-15", "2027-04-15", "2027-07-15", "2027-10-15")]
-IN_A_FRESH_PROCESS = """
-import json, sys
-from seasonplan.sky.pvlib_parts import load
-parts = load()
-after = [n for n in sys.modules if n.split(".")[0] == "pvlib" or n in ("scipy.linalg", "scipy.optimize")]
-import pvlib, scipy.linalg
-print(json.dumps({
-    "left behind": after,
-    "whole": all(hasattr(pvlib, n) for n in ("solarposition", "irradiance", "location", "iotools", "pvsystem")),
-    "own modules": sys.modules["pvlib.spa"] is pvlib.spa and pvlib.spa is not parts.spa,
-    "real hankel": pvlib.clearsky.hankel is scipy.linalg.hankel,
-    "real linalg": hasattr(scipy.linalg, "solve"),
-}))
+LATE = """
+import sys, threading
+import seasonplan.pipeline, seasonplan.workflow, seasonplan.outputs.page
+early = [name for name in sys.modules if name.split(".")[0] in ("pvlib", "scipy", "h5py")]
+from seasonplan.model import Site
+from seasonplan.sky.sun import sun_position
+found = []
+def ask(work):
+    try:
+        work()
+    except BaseException as error:
+        found.append(repr(error))
+def other():
+    import scipy.linalg, scipy.optimize
+    scipy.linalg.solve([[1.0]], [1.0])
+threads = [threading.Thread(target=ask, args=(work,)) for work in
+           (lambda: sun_position(Site("a", 45.0, -93.0, 250.0, "UTC"), [0.0]), other) * 2]
+for thread in threads: thread.start()
+for thread in threads: thread.join()
+import pvlib
+print(early, found, hasattr(pvlib, "pvsystem"))
 """
 
 
-def test_loading_leaves_no_trace_and_a_later_import_is_whole():
-    done = subprocess.run([sys.executable, "-c", IN_A_FRESH_PROCESS], capture_output=True, text=True, check=True)
-    found = json.loads(done.stdout)
-    assert found == {"left behind": [], "whole": True, "own modules": True, "real hankel": True, "real linalg": True}
-
-
-def test_pvlib_that_is_already_there_is_used():
-    assert pvlib_parts.load.__wrapped__().spa is pvlib.spa
-
-
-def test_a_missing_pvlib_is_an_import_error(monkeypatch):
-    for name in [n for n in sys.modules if n.split(".")[0] == "pvlib"]:
-        monkeypatch.delitem(sys.modules, name)
-    monkeypatch.setattr(pvlib_parts.importlib.util, "find_spec", lambda name: None)
-    with pytest.raises(ImportError, match="pvlib is not installed"):
-        pvlib_parts.load.__wrapped__()
+def test_pvlib_is_imported_late_whole_and_beside_other_threads():
+    done = subprocess.run([sys.executable, "-c", LATE], capture_output=True, text=True, check=True)
+    assert done.stdout == "[] [] True\n"
 
 
 @pytest.mark.parametrize("site", PLACES, ids=lambda site: site.name)
