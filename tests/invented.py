@@ -12,6 +12,7 @@ from seasonplan.dates import DAYS, planning_days
 from seasonplan.model import (
     Alert,
     Daylight,
+    Figure,
     LoggedStay,
     MoveDate,
     NightClimate,
@@ -43,12 +44,22 @@ def make_site(**given) -> Site:
 
 
 def make_taxon(**given) -> Taxon:
-    """harm_c alone: two degrees hardier once hardened."""
+    """Thresholds by number (harm_c, harm_hardened_c, comfort_c); harm_c alone: two degrees hardier once hardened."""
     if "harm_c" in given:
         given.setdefault("harm_hardened_c", given["harm_c"] - 2.0)
-    base = Taxon("inventia-tropica", "Inventia tropica", "invented plant", "foliage", 10.0, 8.0, 14.0, True, 3.0, 12.0,
-                 "shade", "yes", "even", "no", "toxic", "toxic", False, "water", "invented", "invented", "invented")
+    thresholds = {"harm": 10.0, "harm_hardened": 8.0, "comfort": 14.0}
+    figures = {name: given.pop(name, None) or _listed(given.pop(f"{name}_c", value))
+               for name, value in thresholds.items()}
+    base = Taxon("inventia-tropica", "Inventia tropica", "invented plant", "foliage", "tropical", **figures,
+                 freeze_kill=True, light_low_mol=3.0, light_high_mol=12.0, sun="shade", summer_outdoors="yes",
+                 moisture="even", soap_sensitive="no", toxic_people="toxic", toxic_pets="toxic", salt_sensitive=False,
+                 cuttings="water", bud_cold_c=None, source_temp="invented", source_light="invented",
+                 source_other="invented")
     return replace(base, **given)
+
+
+def _listed(value: float) -> Figure:
+    return Figure(value, value, value, "listed")
 
 
 def make_plant(name: str = "Plant one", **given) -> Plant:

@@ -141,7 +141,7 @@ def _key(plan: PlantPlan, facts: dict) -> tuple:
     pruned = (taxon.light_low_mol, taxon.light_high_mol) if leggy or "vine" in traits else ()
     route = tuple((s.date, s.until, s.place) for s in plan.route)
     return (traits, taxon.group in SUCCULENTS, taxon.soap_sensitive == "yes", taxon.moisture == "dry",
-            taxon.cuttings == "water", taxon.toxic_worst != "none", pruned, plan.status, lift_of(plant).how,
+            taxon.cuttings == "water", taxon.toxic_people, taxon.toxic_pets, pruned, plan.status, lift_of(plant).how,
             is_large(plant), plant.root_bound, plant.pests, dusty, leggy, route, *facts.values())
 
 

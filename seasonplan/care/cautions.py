@@ -25,11 +25,12 @@ def sentences(keys: Iterable[str], rules: Rules) -> tuple[str, ...]:
 
 
 def applying(keys: Iterable[str], plants: Iterable[Plant], place: str = "") -> tuple[str, ...]:
-    """Those of the keys that fit: "sap", "toxic" and "heavy" only where one of the plants calls for it, "balcony" only
-    where the place does."""
+    """Those of the keys that fit: "sap", "toxic", "deadly" and "heavy" only where one of the plants calls for it,
+    "balcony" only where the place does."""
     plants = list(plants)
     fits = {"sap": lambda: any("sap" in taxon_traits(p.taxon.key) for p in plants),
             "toxic": lambda: any(map(is_harmful, plants)),
+            "deadly": lambda: any(p.taxon.toxic_worst == "deadly" for p in plants),
             "heavy": lambda: any(lift_of(p).how != "alone" for p in plants),
             "balcony": lambda: is_windy(place)}
     return tuple(dict.fromkeys(key for key in keys if key not in fits or fits[key]()))
@@ -40,6 +41,15 @@ def is_harmful(plant: Plant) -> bool:
     return plant.taxon.toxic_worst != "none"
 
 
+def class_for(plant: Plant, rules: Rules) -> str:
+    """How toxic a plant is to those of a household who might chew it: children, pets, the worse where both live there,
+    and where nobody was declared."""
+    taxon = plant.taxon
+    if rules.children == rules.pets:
+        return taxon.toxic_worst
+    return taxon.toxic_people if rules.children else taxon.toxic_pets
+
+
 def is_windy(place: str) -> bool:
     """Whether a place's name says that wind can take a pot there (balcony, roof, deck ...)."""
     return mentions(place, "windy")
@@ -48,7 +58,8 @@ def is_windy(place: str) -> bool:
 def for_move(plants: Sequence[Plant], place: str, rules: Rules) -> tuple[str, ...]:
     """Cautions for carrying these plants to a place (or places): each heavy pot, wind, and in a household with children
     or pets what is harmful to chew."""
-    chewed = ("toxic",) if rules.children or rules.pets else ()
+    chewing = rules.children or rules.pets
+    chewed = ("deadly", "toxic") if chewing and any(class_for(p, rules) != "none" for p in plants) else ()
     heavy = tuple(f"{w.one_line(p.name, NAME_MOST)}: {lift_note(p, rules.units)}." for p in plants
                   if lift_of(p).how != "alone")
     return (*heavy, *sentences(applying(("heavy", "balcony", *chewed), plants, place), rules))

@@ -7,7 +7,7 @@ from datetime import date
 
 from seasonplan import wording as w
 from seasonplan.care.cases import Case, is_large
-from seasonplan.care.cautions import is_harmful, is_windy
+from seasonplan.care.cautions import class_for, is_windy
 from seasonplan.care.figures import days, figure, taxon_traits
 from seasonplan.care.job import Due, Job, Scene, Told, joined, shown
 from seasonplan.care.lifting import lift_note, lift_of
@@ -67,7 +67,7 @@ def _tell_deter(scene: Scene) -> Told:
 
 def _out_of_reach(case: Case) -> Iterable[Due]:
     rules = case.season.rules
-    if not (rules.children or rules.pets) or not is_harmful(case.plant):
+    if not (rules.children or rules.pets) or class_for(case.plant, rules) == "none":
         return
     outside, back = case.season.outside, case.season.first_back
     first = outside[0] if case.goes_out and outside is not None else case.start
@@ -77,14 +77,18 @@ def _out_of_reach(case: Case) -> Iterable[Due]:
 
 
 def _tell_reach(scene: Scene) -> Told:
-    toxic = [p for p in scene.plants if p.taxon.toxic_worst in ("toxic", "deadly")]
+    classes = {label: [p for p in scene.plants if class_for(p, scene.season.rules) == label]
+               for label in ("deadly", "toxic", "irritant")}
+    told = [f"{label.capitalize()}: {scene.names(found)}." for label, found in classes.items() if found]
     return Told(f"Put {scene.who} out of reach", joined([
         "As each goes out:" if scene.n == 1 and scene.plans[0].status == "moves" else
         "As each comes in:" if scene.n == 2 else "",
-        f"Toxic: {scene.names(toxic)}." if toxic else "Irritant, not counted as toxic.",
+        *told,
+        "What is deadly stands where nobody can come who chews, or not here at all." if classes["deadly"] else "",
         "High up or behind a door, fallen leaves picked up too.",
-        "If any was eaten, ring a poison line, a doctor or a vet at once and say which plant."]),
-        "Children or pets are declared, and the catalogue counts these as harmful when chewed.")
+        "If any was eaten, ring a poison centre, a doctor or a vet at once and say which plant."]),
+        "Children or pets are declared, and the catalogue counts these as harmful when chewed; a plant on no list "
+        "counts as toxic.")
 
 
 def water_spans(season: Season) -> tuple[tuple[int, int], ...]:
@@ -166,7 +170,7 @@ def _tell_last_repot(scene: Scene) -> Told:
 JOBS = [
     Job("heavy-lift", "note", _heavy_lift, _tell_heavy, "NIOSH-94-110", cautions=("heavy",)),
     Job("out-of-reach", "note", _out_of_reach, _tell_reach, "memory (which plants); design agreement",
-        cautions=("toxic",), safety=True, whole=True),
+        cautions=("deadly", "toxic"), safety=True, whole=True),
     Job("deter-pets", "note", _deter_pets, _tell_deter, "common practice, no source", whole=True,
         cautions=("repellent",)),
     Job("secure-wind", "carry", _secure, _tell_secure, "common practice, no source", 5, 3, safety=True,

@@ -8,6 +8,8 @@ import click
 
 from seasonplan.cli import common
 
+IN_DETAIL = 3
+"""Up to so many plants are shown with the evidence behind every figure."""
 USUAL_THRESHOLDS_C = (0.0, 5.0, 7.0, 10.0, 13.0)
 
 
@@ -109,11 +111,21 @@ def catalogue(words, as_json) -> None:
     from seasonplan.inputs import catalogue as plants
 
     found = plants.find(" ".join(words)) if words else list(plants.catalogue())
+    understood = plants.understand(" ".join(words)) if words and found else None
+    note = understood.note if understood is not None and not understood.near else ""
+    look = common.wants_colour(), common.width()
+    evidence = {taxon.key: plants.evidence(taxon.key) for taxon in found} if words else {}
     if as_json:
-        common.say(documents.to_json(documents.catalogue_document(found)), nl=False)
+        common.say(documents.to_json(documents.catalogue_document(found, evidence)), nl=False)
     elif not found:
         near = plants.nearest(" ".join(words))
         hint = f" Did you mean {', '.join(near)}?" if near else ""
         raise click.UsageError(f"no plant matches '{' '.join(words)}'.{hint}")
+    elif understood is not None and understood.taxon is not None:
+        common.say(terminal.catalogue_details([understood.taxon], evidence, note, *look))
+    elif understood is not None and understood.choices and not understood.near:
+        common.say(terminal.catalogue_table(understood.choices, note, *look))
+    elif len(found) <= IN_DETAIL:
+        common.say(terminal.catalogue_details(found, evidence, note, *look))
     else:
-        common.say(terminal.catalogue_table(found, colour=common.wants_colour(), width=common.width()))
+        common.say(terminal.catalogue_table(found, note, *look))

@@ -11,4 +11,5 @@ from importlib import resources
 def table(name: str) -> tuple[dict[str, str], ...]:
     """Rows of `data/<name>.csv` as dictionaries, in file order."""
     text = resources.files(__name__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
+    header, *rows = csv.reader(text.splitlines())
+    return tuple(dict(zip(header, row, strict=True)) for row in rows if row)

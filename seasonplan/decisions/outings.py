@@ -14,6 +14,7 @@ from functools import cache, partial
 from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
 from seasonplan.decisions import reasons
+from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
 from seasonplan.decisions.log_state import logged_stays
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
 from seasonplan.decisions.waves import Spans, group_days, open_spans, ready_days
@@ -96,7 +97,7 @@ def _routed_plan(rules: Rules, outing: Outing, result: RouteResult, ends: Callab
         reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
         return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, windows, stops)
     first, last = (next((w for w in windows if w.place == stop.place), windows[0]) for stop in (stops[0], stops[-1]))
-    out, back, reason = ends(plant.bearing, first, last, stops[0].date, stops[-1].until)
+    out, back, reason = ends(plant.bearing, doubts_of(plant), first, last, stops[0].date, stops[-1].until)
     return PlantPlan(plant, "moves", f"{reason} {result.reason}".strip(), out, back, windows, stops)
 
 
@@ -104,17 +105,19 @@ _Ends = tuple[MoveDate, MoveDate, str]
 """The two ends of a stay outdoors, and their reason."""
 
 
-def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, first: PlaceWindow, last: PlaceWindow,
-          out_day: date, back_day: date) -> _Ends:
-    """first, last: the windows of the places it first and last stands at; out_day, back_day: when it really moves."""
+def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, doubts: Doubts, first: PlaceWindow,
+          last: PlaceWindow, out_day: date, back_day: date) -> _Ends:
+    """doubts: the guesses among its thresholds; first, last: the windows of the places it first and last stands at;
+    out_day, back_day: when it really moves."""
     lifts = {p.name: p.night_lift_c for p in scenario.places}
     out_odds = finder.odds_out(out_day, bearing, lifts[first.place])
     back_odds = finder.odds_back(back_day, out_day, bearing, lifts[last.place])
 
     def on_day(move: MoveDate, day: date, odds: tuple[float, float]) -> MoveDate:
-        return replace(move, date=day, chance_of_harm=odds[0], expected_cold_nights=odds[1])
+        return replace(around(move, day), chance_of_harm=odds[0], expected_cold_nights=odds[1])
 
-    out, back = on_day(first.out, out_day, out_odds), on_day(last.back, back_day, back_odds)
+    out = on_day(with_span(finder, bearing, doubts, first, lifts[first.place], 0), out_day, out_odds)
+    back = on_day(with_span(finder, bearing, doubts, last, lifts[last.place], 1), back_day, back_odds)
     reason = reasons.moves_reason(bearing, replace(first, out=out), replace(last, back=back), scenario.rules)
     return out, back, reason
 

@@ -19,6 +19,7 @@ TRIP_DAYS = 42
 """Fewer such days than this in a year are not worth the carrying. Our setting."""
 COMFORT_MET_C = 0.25
 """Normal lows that miss comfort by less than this are not called cooler than it likes [°C]. Our setting."""
+GUESS_WORDS = {"group": "a guess for its group", "memory": "a figure from memory"}
 EXTRA_LIFTS_C = (1.0, 2.0, 3.0, 4.0)
 """How much warmer a place is tried when no place of the scenario gives a window [°C]."""
 
@@ -31,7 +32,7 @@ def out_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> 
         "harm": f"{_harm_lead(rules, 'still to come before midsummer')}: {_marks(bearing, rules)}",
         "season": "no night that would mark it is to be expected in this half of the year",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(move, 'from then until midsummer')}"
+    return f"{lead}. {_odds(move, 'from then until midsummer')}{guess_words(move)}"
 
 
 def back_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> str:
@@ -42,7 +43,15 @@ def back_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) ->
         "harm": f"{_harm_lead(rules, 'between midsummer and then')}: {_marks(bearing, rules)}",
         "season": "the planning year ends",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(move, 'from midsummer until then')}"
+    return f"{lead}. {_odds(move, 'from midsummer until then')}{guess_words(move)}"
+
+
+def guess_words(move: MoveDate) -> str:
+    """What a guess behind a date costs, in one clause; empty where it costs nothing."""
+    if move.earliest is None or move.latest is None or (move.earliest == move.latest and not move.guess_may_forbid):
+        return ""
+    worst = ", or no season at all" if move.guess_may_forbid else ""
+    return f". The date hangs on {GUESS_WORDS[move.guess]}: {w.day(move.earliest)} to {w.day(move.latest)}{worst}"
 
 
 def _comfort_lead(bearing: Bearing, move: MoveDate, rules: Rules, place: str, verbs: tuple[str, str]) -> str:

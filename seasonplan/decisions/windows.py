@@ -38,7 +38,14 @@ def site_thresholds_c(plants: Iterable[Plant], places: Iterable[Place],
                       extra_lifts_c: Sequence[float] = ()) -> np.ndarray:
     """The levels, as seen at the site, that the windows of these plants at these places need [°C], rising."""
     lifts = {p.night_lift_c for p in places if p.outdoors} | {0.0} | set(extra_lifts_c)
-    return ladder_c({p.bearing for p in plants}, lifts)
+    return ladder_c({bearing for p in plants for bearing in (p.bearing, *_doubted(p))}, lifts)
+
+
+def _doubted(plant: Plant) -> tuple[Bearing, ...]:
+    """What it bears at the ends of the catalogue's ranges."""
+    taxon, bearing = plant.taxon, plant.bearing
+    return tuple(bearing._replace(harm_c=harm_c, hardened_c=hardened_c) for harm_c, hardened_c in
+                 ((taxon.harm.low, taxon.harm_hardened.low), (taxon.harm.high, taxon.harm_hardened.high)))
 
 
 class Span(NamedTuple):

@@ -53,10 +53,13 @@ def read_plants(file: str, data: bytes, around: Surroundings, faults: Faults) ->
     if rows is None:
         return (), []
     _check_columns(rows)
-    plants = [plant for row in rows.rows if (plant := _plant(row, around))]
+    by_row = [(row, plant) for row in rows.rows if (plant := _plant(row, around))]
+    plants = [plant for _, plant in by_row]
     _check_names(rows)
     _check_room(plants, around, rows)
-    return tuple(plants), _assumptions(plants)
+    taken = [f"{plant.name}: {understood.note}." for row, plant in by_row
+             if len((understood := catalogue.understand(row.text("taxon"))).choices) > 1 and understood.taxon]
+    return tuple(plants), [*taken, *_assumptions(plants)]
 
 
 def _check_columns(rows: Table) -> None:
@@ -211,17 +214,17 @@ def _taxon(row: Row, harm_c: float | None, comfort_c: float | None, light_high: 
     name = row.need("taxon", line_of_text, "a botanical or common name")
     if name is None:
         return None
-    found = catalogue.meanings(name)
-    if len(found) == 1:
-        return found[0]
+    understood = catalogue.understand(name)
+    if understood.taxon is not None:
+        return understood.taxon
     if harm_c is not None and comfort_c is not None:
         return unknown_taxon(name, harm_c, comfort_c, light_high)
     if any(row.text(column) and value is None for column, value in
            (("harm_c", harm_c), ("harm_f", harm_c), ("comfort_c", comfort_c), ("comfort_f", comfort_c))):
         return None
-    near = [taxon.botanical.split(" (")[0] for taxon in found] or catalogue.nearest(name)
-    row.fault("taxon", f'"{shown(name)}" ' + ("can mean several plants" if found else "is not in the catalogue"),
-              "a name from `seasonplan catalogue`, or both harm_c and comfort_c of your own",
+    near = catalogue.nearest(name) if understood.near else \
+        [f"{taxon.common} ({taxon.botanical.split(' (')[0]})" for taxon in understood.choices]
+    row.fault("taxon", understood.note, "a name from `seasonplan catalogue`, or both harm_c and comfort_c of your own",
               f"Did you mean {one_of(near)}?" if near else "")
     return None
 
@@ -230,8 +233,8 @@ def unknown_taxon(name: str, harm_c: float, comfort_c: float, light_high: float 
     """A plant that is not in the catalogue, with the row's own thresholds and careful defaults for the rest."""
     careful = dict(table("unknown_taxon")[0])
     key = "-".join(catalogue.plain(name).split()) or "unknown"
-    taxon = catalogue.as_taxon({**careful, "key": key, "botanical": name, "common": name, "night_harm_c": str(harm_c),
-                                "harm_hardened_c": str(harm_c), "night_comfort_c": str(comfort_c)})
+    taxon = catalogue.as_taxon({**careful, "key": key, "botanical": name, "common": name, "harm_c": str(harm_c),
+                                "harm_hardened_c": str(harm_c), "comfort_c": str(comfort_c)})
     return taxon if light_high is None else replace(taxon, light_high_mol=light_high,
                                                     light_low_mol=min(taxon.light_low_mol, light_high))
 

@@ -20,6 +20,7 @@ from seasonplan.model.found import (
 )
 from seasonplan.model.given import (
     Bearing,
+    Figure,
     Normals,
     Place,
     Plant,
@@ -47,8 +48,9 @@ from seasonplan.model.work import (
 )
 
 __all__ = [
-    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "Edge", "Forecast", "ForecastNight", "HelperList",
-    "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables", "Normals", "OutlookNight",
-    "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario", "ShadeAdvice",
-    "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept", "log_note",
+    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "Edge", "Figure", "Forecast", "ForecastNight",
+    "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables", "Normals",
+    "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario",
+    "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept",
+    "log_note",
 ]

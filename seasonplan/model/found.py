@@ -113,7 +113,9 @@ class MoveDate:
     of a night that marks it, hardened as it is by then, between `date` and midsummer (autumn: between midsummer and
     `date`) at that place;
     expected_cold_nights: how many such nights to expect. decided_by: "harm" | "freeze" | "comfort" | "season".
-    normal_low_c: the normal low at the place on that date.
+    normal_low_c: the normal low at the place on that date. guess: "group" | "memory" where the figure that decided is
+    such a guess of the catalogue; earliest, latest: between which dates it lies if the guess is off by its range;
+    guess_may_forbid: with the range's worst value there is no season at all.
     """
 
     date: date | None
@@ -123,6 +125,10 @@ class MoveDate:
     expected_cold_nights: float | None
     decided_by: str = ""
     normal_low_c: float | None = None
+    guess: str = ""
+    earliest: Day | None = None
+    latest: Day | None = None
+    guess_may_forbid: bool = False
 
 
 @dataclass(frozen=True)

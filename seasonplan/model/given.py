@@ -137,22 +137,39 @@ class Bearing(NamedTuple):
         return min(FREEZE_C, self.hardened_c)
 
 
+class Figure(NamedTuple):
+    """A figure of the catalogue with its range and how well it is known: measured | listed | group | memory | given."""
+
+    value: float
+    low: float
+    high: float
+    grade: str
+
+    @property
+    def guessed(self) -> bool:
+        """Whether it rests on what is known of the plant's relatives, or on memory."""
+        return self.grade in ("group", "memory")
+
+
 @dataclass(frozen=True)
 class Taxon:
-    """One row of the catalogue; the columns are explained in inputs.catalogue.
+    """One row of the catalogue; the columns are explained in inputs.taxa.
 
-    harm_c, harm_hardened_c: see harm_after_c. sun: deep-shade | shade | part-sun | sun. summer_outdoors: yes |
-    sheltered | no. moisture: dry | even | moist. soap_sensitive: yes | no | unknown. toxic_people, toxic_pets: none |
-    irritant | toxic | deadly (not known counts as toxic). cuttings: water | soil | division | none.
+    harm, harm_hardened, comfort: night thresholds [°C], see harm_after_c. climate: tropical | subtropical | arid |
+    temperate. sun: deep-shade | shade | part-sun | sun. summer_outdoors: yes | sheltered | no. moisture: dry | even |
+    moist. soap_sensitive: yes | no | unknown. toxic_people, toxic_pets: none | irritant | toxic | deadly (not known
+    counts as toxic). cuttings: water | soil | division | none. bud_cold_c: nights that set its buds, None where it
+    needs none.
     """
 
     key: str
     botanical: str
     common: str
     group: str
-    harm_c: float
-    harm_hardened_c: float
-    comfort_c: float
+    climate: str
+    harm: Figure
+    harm_hardened: Figure
+    comfort: Figure
     freeze_kill: bool
     light_low_mol: float
     light_high_mol: float
@@ -164,10 +181,23 @@ class Taxon:
     toxic_pets: str
     salt_sensitive: bool
     cuttings: str
+    bud_cold_c: float | None
     source_temp: str
     source_light: str
     source_other: str
     synonyms: tuple[str, ...] = ()
+
+    @property
+    def harm_c(self) -> float:
+        return self.harm.value
+
+    @property
+    def harm_hardened_c(self) -> float:
+        return self.harm_hardened.value
+
+    @property
+    def comfort_c(self) -> float:
+        return self.comfort.value
 
     @property
     def toxic_worst(self) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import date
 
@@ -20,6 +20,7 @@ from seasonplan.model import (
     Alert,
     Daylight,
     Edge,
+    Figure,
     MoveDate,
     NightClimate,
     NightTables,
@@ -132,13 +133,22 @@ def watch_document(report: WatchReport) -> dict:
             "advice": list(report.advice), "notes": list(report.notes)}
 
 
-def catalogue_document(taxa: Iterable[Taxon]) -> dict:
-    """`catalogue --json`: the columns of the catalogue, temperatures in °C and light in mol per day."""
-    return {"taxa": [{field.name: _plain(getattr(taxon, field.name)) for field in fields(taxon)} for taxon in taxa]}
+def catalogue_document(taxa: Iterable[Taxon], evidence: Mapping[str, Sequence[Mapping[str, str]]]) -> dict:
+    """`catalogue --json`: the columns of the catalogue, temperatures in °C and light in mol per day; `evidence`: the
+    rows behind the figures by the taxon's key, empty where no words were given."""
+    return {"taxa": [_taxon(taxon, evidence.get(taxon.key, ())) for taxon in taxa]}
 
 
-def _plain(value):
-    return list(value) if isinstance(value, tuple) else value
+def _taxon(taxon: Taxon, evidence: Sequence[Mapping[str, str]]) -> dict:
+    entry: dict = {}
+    for field in fields(taxon):
+        value = getattr(taxon, field.name)
+        if isinstance(value, Figure):
+            entry[f"{field.name}_c"] = value.value
+            entry[field.name] = {"low_c": value.low, "high_c": value.high, "grade": value.grade}
+        else:
+            entry[field.name] = list(value) if isinstance(value, tuple) else value
+    return entry | ({"evidence": [dict(row) for row in evidence]} if evidence else {})
 
 
 def _number(value: float | None, digits: int) -> float | None:
@@ -170,7 +180,8 @@ def _move(move: MoveDate) -> dict:
     return {"date": _day(move.date), "careful": _day(move.careful), "carry_in": _day(move.carry_in),
             "chance_of_harm": _number(move.chance_of_harm, CHANCE_DIGITS),
             "expected_cold_nights": _number(move.expected_cold_nights, NIGHTS_DIGITS),
-            "decided_by": move.decided_by}
+            "decided_by": move.decided_by, "guess": move.guess or None, "earliest": _day(move.earliest),
+            "latest": _day(move.latest)}
 
 
 def _window(window: PlaceWindow) -> dict:

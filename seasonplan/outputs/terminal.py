@@ -6,14 +6,16 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from seasonplan import wording as w
-from seasonplan.model import Alert, OutlookNight, Scenario, WatchReport
+from seasonplan.model import Alert, OutlookNight, Plant, Scenario, WatchReport
 from seasonplan.outputs.daybook import NAME_MOST
 from seasonplan.outputs.sheet import Cell, Column, Sheet
 from seasonplan.outputs.terminal_all import bullets, names_of
+from seasonplan.outputs.terminal_catalogue import GRADE_WORDS, catalogue_details, catalogue_table
 from seasonplan.outputs.terminal_plan import plan_summary
-from seasonplan.outputs.terminal_tables import catalogue_table, light_table, nights_table
+from seasonplan.outputs.terminal_tables import light_table, nights_table
 
-__all__ = ["catalogue_table", "check_text", "light_table", "nights_table", "plan_summary", "watch_text"]
+__all__ = ["catalogue_details", "catalogue_table", "check_text", "light_table", "nights_table", "plan_summary",
+           "watch_text"]
 
 WIDTH = 80
 WORTH_SHOWING = 0.005
@@ -35,7 +37,24 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
                f"{scenario.normals.source} {spread} standard deviations{record}; "
                f"{w.counted(len(scenario.log), 'log entry', 'log entries')}.")
     bullets(sheet, "Assumed", [*scenario.assumptions, *(note for place in scenario.places for note in place.assumed)])
+    bullets(sheet, "Night limits that rest on a guess", _guesses(plants, scenario.rules.units))
     return sheet.text(colour, width)
+
+
+def _guesses(plants: Sequence[Plant], units: str) -> list[str]:
+    """Which plants' night limits are guesses of the catalogue, one sentence per kind, and what to do about it."""
+    found: dict[str, tuple[list[str], list[str]]] = {}
+    for plant in plants:
+        taxon = plant.taxon
+        said = [f"{what} {w.temperature(figure.value, units)}, {GRADE_WORDS[figure.grade]} "
+                f"({w.temperature(figure.low, units)} to {w.temperature(figure.high, units)})"
+                for what, figure, own in (("harmed at", taxon.harm, plant.harm_c),
+                                          ("likes nights from", taxon.comfort, plant.comfort_c))
+                if figure.guessed and figure.value == own]
+        if said:
+            found.setdefault(taxon.common, ([], said))[0].append(plant.name)
+    lines = [f"{w.listed(names, 3)} ({common}): {'; '.join(said)}." for common, (names, said) in found.items()]
+    return [*lines, "If you know better, give harm_c, harm_hardened_c or comfort_c in plants.csv."] if lines else []
 
 
 def watch_text(report: WatchReport, units: str, colour: bool = False, width: int = WIDTH) -> str:

@@ -1,4 +1,4 @@
-"""The tables behind a plan, for the terminal: cold nights, light, and the catalogue."""
+"""The tables behind a plan, for the terminal: cold nights and light."""
 
 from __future__ import annotations
 
@@ -7,11 +7,10 @@ from datetime import date
 
 import numpy as np
 
-from seasonplan import units as u
 from seasonplan import wording as w
 from seasonplan.climate.crossings import autumn_index, spring_index
 from seasonplan.dates import MONTH_NAMES, month_day
-from seasonplan.model import Daylight, NightClimate, NightTables, Scenario, Taxon
+from seasonplan.model import Daylight, NightClimate, NightTables, Scenario
 from seasonplan.outputs.sheet import Cell, Column, Sheet
 
 WIDTH = 80
@@ -117,33 +116,3 @@ def _light_on(sheet: Sheet, daylight: Daylight, n: int) -> None:
             for p, name in enumerate(daylight.places)]
     sheet.table((Column("Place"), Column("Sun reaches it"), Column("full-sun h", figures=True),
                  Column("DLI clear / average", figures=True)), rows)
-
-
-def catalogue_table(taxa: Sequence[Taxon], colour: bool = False, width: int = WIDTH) -> str:
-    """Plants of the catalogue: night thresholds, light, sun class, and what people and pets should know."""
-    sheet = Sheet()
-    sheet.table((Column("Plant"), Column("Harmed at", figures=True), Column("Nights from", figures=True),
-                 Column("Light mol", figures=True), Column("Sun"), Column("Pets, people")),
-                [(f"{taxon.common}\n{taxon.botanical}", _both_units(taxon.harm_c), _both_units(taxon.comfort_c),
-                  f"{taxon.light_low_mol:g}-{taxon.light_high_mol:g}", _sun_words(taxon), _toxic_words(taxon))
-                 for taxon in taxa])
-    sheet.line("Harmed at: the night low at which one night marks it. Nights from: what nights usually are when it "
-               "lives outside. Light: mol per m² and day that it grows in. \"none\" means not known to be harmful, not "
-               "proven safe.", "quiet")
-    return sheet.text(colour, width)
-
-
-def _both_units(value_c: float) -> str:
-    return f"{value_c:g} °C\n{u.c_to_fahrenheit(value_c):.0f} °F"
-
-
-def _toxic_words(taxon: Taxon) -> str:
-    if taxon.toxic_people == taxon.toxic_pets:
-        return taxon.toxic_people
-    return f"people {taxon.toxic_people}\npets {taxon.toxic_pets}"
-
-
-def _sun_words(taxon: Taxon) -> str:
-    words = taxon.sun.replace("-", " ")
-    return words if taxon.summer_outdoors == "yes" else \
-        f"{words}\n{'leave indoors' if taxon.summer_outdoors == 'no' else 'sheltered'}"

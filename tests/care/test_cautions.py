@@ -1,3 +1,4 @@
+import pytest
 from care.garden import plant
 
 from seasonplan.care import cautions
@@ -26,6 +27,16 @@ def test_keys_apply_only_where_a_plant_or_place_calls_for_them():
     assert cautions.applying(keys, [plant(toxic_people="none", toxic_pets="none", pot_cm=12.0)]) == ("spray",)
     bad = [plant(key="euphorbia-inventa", pot_cm=40.0)]
     assert cautions.applying(keys, bad, "roof terrace") == keys
+
+
+@pytest.mark.parametrize("children, pets, label", [
+    (True, False, "none"), (False, True, "deadly"), (True, True, "deadly"), (False, False, "deadly")])
+def test_the_class_that_counts_is_of_those_who_live_there(children, pets, label):
+    sago = plant(toxic_people="none", toxic_pets="deadly", pot_cm=12.0)
+    rules = Rules(children=children, pets=pets)
+    assert cautions.class_for(sago, rules) == label
+    told = " ".join(cautions.for_move([sago], "porch", rules))
+    assert ("a little can kill" in told) == (pets and label == "deadly") and ("poison centre" in told) == pets
 
 
 def test_moves_warn_of_weight_and_wind_and_of_poison_in_a_household():

@@ -27,6 +27,15 @@ def test_toxic_plants_go_out_of_reach_where_children_or_pets_live():
     assert any("children cannot reach" in c for c in strict)
 
 
+def test_what_is_deadly_is_named_first_and_stands_where_nobody_comes_who_chews():
+    plans = [moving(plant("Pothos")), moving(plant("Sago", toxic_pets="deadly"))]
+    step = steps_of(agenda_of(plans, pets=True), "out-of-reach")[0]
+    assert "Deadly: Sago.\nToxic: Pothos." in step.detail and "not here at all" in step.detail
+    assert "a poison centre, a doctor or a vet" in step.detail
+    people = steps_of(agenda_of(plans, children=True), "out-of-reach")[0]
+    assert "Toxic: Pothos and Sago." in people.detail and "Deadly" not in people.detail
+
+
 def test_pets_are_kept_from_chewing_in_the_first_week():
     plans = [moving(plant())]
     assert not steps_of(agenda_of(plans, children=True), "deter-pets")

@@ -6,40 +6,24 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from decisions.cold_town import TROPICAL, finder_for
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from invented import COLD_TOWN_SD_C, COLD_TOWN_TMIN_C, make_places, make_plant, make_site, make_taxon
+from invented import make_places, make_plant, make_taxon
 
-from seasonplan.climate.nights import night_climate
-from seasonplan.climate.passage import night_tables
-from seasonplan.dates import DAYS, planning_days
+from seasonplan.dates import DAYS
 from seasonplan.decisions.windows import (
     COMFORT_DAYS,
     SHORTEST_STAY_DAYS,
-    WindowFinder,
     liked_span,
     longest_run,
     place_windows,
-    site_thresholds_c,
     suitable_places,
 )
 from seasonplan.inputs.catalogue import catalogue
-from seasonplan.model import Bearing, Edge, Normals, Place, Rules
+from seasonplan.model import Bearing, Edge, Place, Rules
 
-TROPICAL = Bearing(10.0, 8.0, 14.0, True)
 HARDY = Bearing(0.0, -5.0, 5.0, False)
-
-
-def finder_for(bearings, places=(), rules=None, shift_c=0.0, latitude_deg=44.5, months=0, swing=1.0):
-    """A finder on the invented cold town, warmed by shift_c, its year flattened by `swing`, its months rolled for the
-    south."""
-    tmin_c = COLD_TOWN_TMIN_C.mean() + swing * (COLD_TOWN_TMIN_C - COLD_TOWN_TMIN_C.mean())
-    normals = Normals(np.roll(tmin_c, months) + shift_c, np.roll(COLD_TOWN_SD_C, months))
-    climate = night_climate(normals, None, make_site(latitude_deg=latitude_deg))
-    plants = [make_plant(harm_c=b.harm_c, harm_hardened_c=b.hardened_c, comfort_c=b.comfort_c,
-                         taxon=make_taxon(freeze_kill=b.freeze_kill)) for b in bearings]
-    tables = night_tables(climate, site_thresholds_c(plants, places))
-    return WindowFinder(climate, tables, rules or Rules(year=2027), planning_days(2027, latitude_deg))
 
 
 def days_out(window, finder):

@@ -1,6 +1,7 @@
 """The built-in catalogue: whole, consistent in itself, and found under the names people use."""
 
-import re
+import csv
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -17,12 +18,12 @@ CHOICES = {"sun": {"deep-shade", "shade", "part-sun", "sun"}, "summer_outdoors":
            "freeze_kill": {"yes", "no"}, "salt_sensitive": {"yes", "no"},
            "group": {"foliage", "flowering", "citrus", "palm", "fern", "succulent", "cactus", "orchid", "bromeliad",
                      "herb-like"}}
-TOP_OF_SUN_CLASS_MOL = {"deep-shade": 5, "shade": 12, "part-sun": 25, "sun": 60}
+TOP_OF_SUN_CLASS_MOL = {"deep-shade": 5, "shade": 15, "part-sun": 25, "sun": 60}
 
 
 def test_all_taxa_are_there_once():
     keys = [taxon.key for taxon in catalogue.catalogue()]
-    assert len(keys) == len(set(keys)) == 115
+    assert len(keys) == len(set(keys)) > 280
     assert keys == [row["key"] for row in table("catalogue")]
 
 
@@ -33,16 +34,34 @@ def test_every_value_is_of_its_kind():
 
 def test_numbers_are_ordered():
     for taxon in catalogue.catalogue():
-        assert -8 <= taxon.harm_hardened_c <= taxon.harm_c <= taxon.comfort_c <= 20, taxon.key
+        assert -12 <= taxon.harm_hardened_c <= taxon.harm_c <= taxon.comfort_c <= 20, taxon.key
+        for figure in (taxon.harm, taxon.harm_hardened, taxon.comfort):
+            assert figure.low <= figure.value <= figure.high, taxon.key
         assert 0 < taxon.light_low_mol < taxon.light_high_mol <= TOP_OF_SUN_CLASS_MOL[taxon.sun], taxon.key
 
 
-def test_every_value_names_its_source():
-    known = {row["key"] for row in table("sources")} | {"memory", "common practice"}
-    for row in table("catalogue"):
-        for column in ("source_temp", "source_light", "source_other"):
-            for source in re.sub(r" \([^)]*\)", "", row[column]).split("; "):
-                assert source in known, (row["key"], source)
+def test_every_figure_names_its_source():
+    known = {row["key"] for row in table("sources")} | {"memory", "common practice, no source"}
+    for row in table("evidence"):
+        assert all(source in known for source in row["source"].split("; ")), row
+        assert (row["grade"] == "memory") == (row["source"] == "memory"), row
+        assert row["grade"] in ("group", "memory") or "common practice" not in row["source"], row
+        assert row["conditions"] or row["grade"] == "memory", row
+
+
+def test_no_frost_for_the_tropics_and_nothing_harmless_on_memory_alone():
+    """Nothing below 5 °C for a tropical plant and no "none" for people or pets rests on memory."""
+    found = {(row["taxon"], row["quantity"]): [] for row in table("evidence")}
+    for row in table("evidence"):
+        found[row["taxon"], row["quantity"]].append(row)
+    for taxon in catalogue.catalogue():
+        if taxon.climate == "tropical" and not taxon.key.startswith("any-"):
+            for figure in (taxon.harm, taxon.harm_hardened):
+                assert figure.value >= 5 or figure.grade in ("measured", "listed"), taxon.key
+        for quantity in ("toxic_people", "toxic_pets"):
+            rows = found.get((taxon.key, quantity), [])
+            if getattr(taxon, quantity) == "none" and not taxon.key.startswith("any-"):
+                assert any(row["value"] == "none" and row["grade"] != "memory" for row in rows), (taxon.key, quantity)
 
 
 def test_sources_are_told_with_how_they_were_seen():
@@ -51,12 +70,12 @@ def test_sources_are_told_with_how_they_were_seen():
     assert all(row["citation"] and row["how_seen"] for row in rows)
 
 
-def test_synonyms_belong_to_taxa_and_say_where_they_come_from():
+def test_synonyms_belong_to_taxa_and_stand_once():
     keys = {taxon.key for taxon in catalogue.catalogue()}
     rows = table("synonyms")
-    assert all(row["key"] in keys and row["source"] for row in rows)
+    assert all(row["key"] in keys for row in rows)
     assert len({(row["name"].casefold(), row["key"]) for row in rows}) == len(rows)
-    assert {row["key"] for row in rows} == keys
+    assert any(row["key"] == "NAMES" for row in table("sources")), "where names come from is said once"
 
 
 @pytest.mark.parametrize(("name", "key"), [
@@ -91,7 +110,7 @@ def test_spelling_is_not_a_hurdle(name, key):
     assert catalogue.match(name).key == key
 
 
-@pytest.mark.parametrize("name", ["Ficus", "Philodendron", "Begonia", "schefflera", "citrus", "jasmine", "", "Zzyx"])
+@pytest.mark.parametrize("name", ["Ficus", "Philodendron", "schefflera", "fig", "jade", "jasmine", "", "Zzyx"])
 def test_names_of_many_or_none_are_not_guessed(name):
     assert catalogue.match(name) is None
 
@@ -104,14 +123,14 @@ def test_a_name_of_many_tells_them_all():
 def test_every_botanical_name_and_key_leads_home():
     for taxon in catalogue.catalogue():
         assert catalogue.match(taxon.key) is taxon
-        assert catalogue.match(taxon.botanical.split(" (")[0]) is taxon, taxon.botanical
+        assert taxon in catalogue.meanings(taxon.botanical.split(" (")[0]), taxon.botanical
         assert taxon in catalogue.meanings(taxon.common.split(" (")[0].split(" / ")[0]), taxon.common
 
 
-@pytest.mark.parametrize(("word", "near"), [("Ficus benjamima", "Ficus benjamina"), ("hibicus", "Hibiscus"),
+@pytest.mark.parametrize(("word", "near"), [("Ficus benjamima", "Ficus benjamina"), ("hibicus", "hibiscus"),
                                             ("peace lilly", "peace lily"), ("spidr plant", "spider plant")])
 def test_a_name_nearly_right_is_recognised(word, near):
-    assert catalogue.nearest(word)[0] == near
+    assert catalogue.nearest(word)[0].casefold() == near.casefold()
     assert catalogue.nearest("qqqqqq") == []
 
 
@@ -123,9 +142,62 @@ def test_every_suggestion_can_be_used(word):
 
 
 def test_search():
-    assert len(catalogue.find("")) == 115
-    assert [taxon.key for taxon in catalogue.find("moth orchid")] == ["phalaenopsis-hybrids"]
+    assert catalogue.find("") == list(catalogue.catalogue())
+    assert catalogue.find("moth orchid")[0].key == "phalaenopsis-hybrids"
     assert {"cattleya-hybrids", "cymbidium-hybrids"} <= {taxon.key for taxon in catalogue.find("orchid")}
     assert catalogue.find("snake plant")[0].key == "dracaena-trifasciata"
     assert {taxon.group for taxon in catalogue.find("kentia palm")} == {"palm"}
     assert catalogue.find("nothing-like-it") == []
+
+
+@pytest.mark.parametrize(("typed", "key"), [
+    ("pothos 'Neon'", "epipremnum-aureum"), ("raven zz", "zamioculcas-zamiifolia"), ("zz", "zamioculcas-zamiifolia"),
+    ("philodendron brasil", "philodendron-hederaceum"), ("curly spider plant", "chlorophytum-comosum"),
+    ("Stephanotis", "stephanotis-floribunda"), ("spider plants", "chlorophytum-comosum"),
+    ("ficus lyrata bambino", "ficus-lyrata"),
+    ("variegated monstera", "monstera-deliciosa"), ("orchids", "any-orchid"), ("queen palm", "any-palm"),
+    ("my sad fern", "any-fern"), ("citrus tree", "any-citrus")])
+def test_cultivars_plurals_and_groups_are_understood(typed, key):
+    assert catalogue.understand(typed).taxon.key == key
+
+
+def test_a_group_gives_a_plan_for_its_tenderest_and_says_that_a_kind_would_do_better():
+    understood = catalogue.understand("orchid")
+    kinds = [taxon for taxon in catalogue.catalogue() if taxon.group == "orchid" and taxon is not understood.taxon]
+    assert understood.taxon.harm_c == max(taxon.harm_c for taxon in kinds)
+    assert understood.taxon.light_high_mol == min(taxon.light_high_mol for taxon in kinds)
+    assert "names no kind" in understood.note and "moth orchid" in understood.note
+    assert set(understood.choices) == set(kinds)
+
+
+@pytest.mark.parametrize("typed", ["lemon balm", "coffee table", "orchid tree", "tea rose", "bay window"])
+def test_a_word_that_happens_to_be_a_name_is_not_taken_for_the_plant(typed):
+    understood = catalogue.understand(typed)
+    assert understood.taxon is None and (understood.near or not understood.choices)
+
+
+def test_a_name_with_a_much_tenderer_reading_asks_and_the_likeliest_stands_first():
+    understood = catalogue.understand("fig")
+    assert understood.taxon is None and not understood.near
+    assert [taxon.key for taxon in understood.choices][:2] == ["ficus-carica", "ficus-lyrata"]
+    assert "tenderer" in understood.note
+    near = catalogue.understand("bamboo")
+    assert near.taxon is near.choices[0] and "can also mean" in near.note
+
+
+@pytest.mark.parametrize("list_of_names, share", [("names_afterwards", 0.90), ("names_typed", 0.95)])
+def test_names_that_people_type_resolve_or_ask(list_of_names, share):
+    """names_afterwards was written down before any of it was tried (150 of 162 at the first try)."""
+    text = (Path(__file__).parents[1] / "evidence" / f"{list_of_names}.csv").read_text(encoding="utf-8")
+    rows = list(csv.DictReader(text.splitlines()))
+    wrong = [(row["typed"], row["meant"]) for row in rows if not answered(row["typed"], row["meant"])]
+    assert len(wrong) <= (1 - share) * len(rows), wrong
+
+
+def answered(typed, meant):
+    """Whether a name leads to the plant meant, or to a short choice that holds it."""
+    understood = catalogue.understand(typed)
+    keys = [taxon.key for taxon in understood.choices[:6]]
+    if understood.taxon is not None:
+        return understood.taxon.key == meant or (meant == "ask" and len(keys) > 1)
+    return meant in keys or (meant == "ask" and len(keys) > 1) or (meant == "unknown" and (understood.near or not keys))

@@ -87,7 +87,7 @@ def test_a_harm_of_your_own_takes_the_hardened_one_along_but_never_below_the_cat
 
 def test_both_harms_can_be_given_and_the_hardened_one_alone():
     header = HEADER + ",harm_f,harm_hardened_f"
-    both = one("Gift,lemon,1,20,south window,50,41", header)
+    both = one("Gift,pothos,1,20,south window,50,41", header)
     assert both.harm_c == pytest.approx(10) and both.harm_hardened_c == pytest.approx(5)
     alone = one("Gift,pothos,1,20,south window,,46.4", header)
     assert alone.harm_c == alone.taxon.harm_c and alone.harm_hardened_c == pytest.approx(8)

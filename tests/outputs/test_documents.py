@@ -59,7 +59,8 @@ def test_plan_json_says_what_the_plan_says():
     lemon = found["plants"][0]
     assert lemon["name"] == "Lemon" and lemon["taxon"] == "inventia-dura" and lemon["harm_c"] == 2.0
     assert lemon["out"] == {"date": "2027-05-01", "careful": "2027-05-22", "carry_in": "2027-04-29",
-                            "chance_of_harm": 0.42, "expected_cold_nights": 1.6, "decided_by": "harm"}
+                            "chance_of_harm": 0.42, "expected_cold_nights": 1.6, "decided_by": "harm",
+                            "guess": None, "earliest": None, "latest": None}
     assert lemon["in"]["date"] == "2027-10-10"
     assert lemon["carry_in_gains_days"] == {"spring": 23, "autumn": 15}
     stops = lemon["route"]
@@ -178,9 +179,12 @@ def test_watch_json():
 
 
 def test_catalogue_json():
-    found = read(catalogue_document([make_taxon(synonyms=("old name",))]))["taxa"]
+    evidence = {"inventia-tropica": [{"grade": "listed"}]}
+    found = read(catalogue_document([make_taxon(synonyms=("old name",))], evidence))["taxa"]
     assert found[0]["key"] == "inventia-tropica" and found[0]["synonyms"] == ["old name"]
     assert found[0]["harm_c"] == 10.0 and found[0]["freeze_kill"] is True
+    assert found[0]["harm"] == {"low_c": 10.0, "high_c": 10.0, "grade": "listed"}
+    assert found[0]["evidence"] == [{"grade": "listed"}]
 
 
 def test_text_is_one_entry_to_a_line_and_keeps_every_letter():

@@ -11,6 +11,7 @@ from invented import (
     make_daylight,
     make_night_climate,
     make_plan,
+    make_plant,
     make_scenario,
     make_site,
     make_step,
@@ -21,10 +22,11 @@ from rich.cells import cell_len
 
 from seasonplan.climate.nights import night_chance
 from seasonplan.dates import day_index
-from seasonplan.model import LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
+from seasonplan.model import Figure, LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
 from seasonplan.outputs.page_groups import groups_that_go
 from seasonplan.outputs.sheet import Column, Sheet
 from seasonplan.outputs.terminal import (
+    catalogue_details,
     catalogue_table,
     check_text,
     light_table,
@@ -336,8 +338,29 @@ def test_light_without_sunrise():
 
 def test_catalogue_gives_both_units_and_says_what_none_means():
     text = catalogue_table([make_taxon(summer_outdoors="no", toxic_people="none", toxic_pets="none")])
-    for said in ("Inventia tropica", "10 °C", "50 °F", "3-12", "leave indoors", "not proven"):
+    for said in ("Inventia tropica", "10, 8 °C", "50, 46 °F", "3-12", "leave indoors", "not proven"):
         assert said in text
+
+
+def test_one_plant_is_shown_with_the_evidence_behind_every_figure():
+    guessed = make_taxon(harm=Figure(10.0, 8.0, 12.0, "group"), toxic_people="none", toxic_pets="deadly")
+    rows = [{"quantity": "harm", "value": "10", "low": "8", "high": "12", "unit": "°C", "grade": "group",
+             "conditions": "its kind chills", "source": "UF-EP429"},
+            {"quantity": "sun", "value": "shade", "low": "", "high": "", "unit": "", "grade": "memory",
+             "conditions": "", "source": "memory"}]
+    text = catalogue_details([guessed], {guessed.key: rows}, '"x" is taken as it')
+    for said in ("~10 °C", "8 to 12 °C", "a guess for its group", "UF-EP429: its kind chills", "pets deadly",
+                 "from memory", "Cold Protection of Foliage Plants", '"x" is taken as it.'):
+        assert said in text.replace("\n", " ") or said in " ".join(text.split()), said
+    assert "Worked out from invented" in catalogue_details([guessed], {})
+
+
+def test_check_tells_which_night_limits_are_guesses_and_not_those_of_your_own():
+    taxon = make_taxon(harm=Figure(10.0, 8.0, 12.0, "memory"))
+    plants = (make_plant("Guessed", taxon=taxon), make_plant("Own", taxon=taxon, harm_c=9.0))
+    text = " ".join(check_text(make_scenario(plants=plants), "garden").split())
+    assert "Guessed (invented plant): harmed at 10 °C, from memory (8 °C to 12 °C)." in text and "Own" not in text
+    assert "rest on a guess" not in check_text(make_scenario(), "garden")
 
 
 def test_an_empty_table_is_not_printed():
