@@ -27,6 +27,8 @@ __all__ = ["Understood", "as_taxon", "catalogue", "evidence", "find", "match", "
 
 NEAR = 0.5
 """Likeness (see gathering.nearest) from which a name is offered as "did you mean"."""
+MISSPELT = 0.75
+"""A name so like a kind's is taken for that, misspelt, and not for one of a group ("bostn fern"). Our setting."""
 MUCH_TENDERER_C = 2.0
 """Plants of one name whose harm lies so far above the likeliest one's are asked about. Our setting."""
 KINDS_NAMED = 3
@@ -58,7 +60,8 @@ def understand(typed: str) -> Understood:
     are the words to show) and, where there are none either, ask for harm_c and comfort_c.
     """
     for name, dropped in _readings(typed):
-        if taxa := _meant(name):
+        taxa = _meant(name)
+        if taxa and not (dropped and taxa[0].key.startswith(ANY) and nearest(typed, 1, MISSPELT)):
             return _answer(typed, dropped, taxa)
     close = tuple(dict.fromkeys(_meant(plain(name))[0] for name in nearest(typed)))
     return Understood(typed, None, close, bool(close), f'"{shown(typed)}" is not in the catalogue')
@@ -199,10 +202,10 @@ def match(name: str) -> Taxon | None:
     return understand(name).taxon
 
 
-def nearest(name: str, most: int = 3) -> list[str]:
+def nearest(name: str, most: int = 3, at_least: float = NEAR) -> list[str]:
     """Names in the catalogue that are most like `name`, best first, one per taxon; none when nothing is near."""
     best: dict[str, str] = {}
-    for found in gathering.nearest(plain(name), _settled(), 4 * most, NEAR):
+    for found in gathering.nearest(plain(name), _settled(), 4 * most, at_least):
         best.setdefault(_by_name()[found][0].key, _written()[found])
     return list(best.values())[:most]
 

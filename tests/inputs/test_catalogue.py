@@ -176,6 +176,11 @@ def test_a_word_that_happens_to_be_a_name_is_not_taken_for_the_plant(typed):
     assert understood.taxon is None and (understood.near or not understood.choices)
 
 
+def test_a_misspelt_kind_is_not_taken_for_one_of_its_group():
+    understood = catalogue.understand("bostn fern")
+    assert understood.taxon is None and understood.near and understood.choices[0].key == "nephrolepis-exaltata"
+
+
 def test_a_name_with_a_much_tenderer_reading_asks_and_the_likeliest_stands_first():
     understood = catalogue.understand("fig")
     assert understood.taxon is None and not understood.near
