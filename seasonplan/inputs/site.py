@@ -16,12 +16,14 @@ from seasonplan.units import BELIEVABLE
 
 SITE_KEYS = ("name", "latitude", "longitude", "elevation_m", "timezone", "station_elevation_m", "night_offset_c",
              "travel_minutes", "normals", "record")
-RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "move_days", "minutes_per_day",
-             "children", "pets", "units", "calendar")
+RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "carries_per_harm", "move_days",
+             "minutes_per_day", "children", "pets", "units", "calendar")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 OFFSET_C = (-15.0, 15.0)
 YEARS = (1950, 2199)
 LEAST_RISK, MOST_RISK = 0.001, 0.9
+CARRIES = (1, 1000)
+"""From a plant worth one carry to one that is never to be risked. Our setting."""
 ZONE_SLIP_H = 4.5
 """Hours between a zone's clock and the sun's above which the longitude's sign is doubted. China's far west, the widest
 gap on land, is about 3 h plus daylight saving's one (memory)."""
@@ -106,6 +108,8 @@ def read_rules(section: Section) -> Rules:
         "harm_risk": section.get("harm_risk", partial(risk, hint=_maybe_percent)),
         "carry_in_nights": section.get("carry_in_nights", partial(number, low=0, high=60, unit="nights")),
         "freeze_risk": section.get("freeze_risk", partial(risk, hint=_maybe_percent)),
+        "carries_per_harm": section.get("carries_per_harm", partial(number, low=CARRIES[0], high=CARRIES[1],
+                                                                    unit="carries")),
         "move_days": section.get("move_days", week_days),
         "minutes_per_day": section.get("minutes_per_day", partial(whole, low=10, high=1440, unit="minutes")),
         "children": section.get("children", flag),

@@ -1,22 +1,17 @@
 """The frozen objects that stages hand to each other: what was read (`given`, `life`) and what was found (`found`,
-`work`)."""
+`work`, `watched`)."""
 
 from seasonplan.model.found import (
-    Alert,
     Daylight,
     Edge,
-    Forecast,
-    ForecastNight,
     MoveDate,
     NightClimate,
     NightTables,
-    OutlookNight,
     PlaceWindow,
     Plan,
     PlantPlan,
     ShadeAdvice,
     Stop,
-    WatchReport,
 )
 from seasonplan.model.given import (
     Bearing,
@@ -38,6 +33,14 @@ from seasonplan.model.life import (
     is_kept,
     log_note,
 )
+from seasonplan.model.watched import (
+    Alert,
+    EarlierForecast,
+    Forecast,
+    ForecastNight,
+    OutlookNight,
+    WatchReport,
+)
 from seasonplan.model.work import (
     Agenda,
     HelperList,
@@ -48,9 +51,8 @@ from seasonplan.model.work import (
 )
 
 __all__ = [
-    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "Edge", "Figure", "Forecast", "ForecastNight",
-    "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables", "Normals",
-    "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario",
-    "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept",
-    "log_note",
+    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Figure", "Forecast",
+    "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables",
+    "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario",
+    "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept", "log_note",
 ]

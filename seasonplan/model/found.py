@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from enum import Enum
 from typing import TYPE_CHECKING, Literal
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 from seasonplan.model.given import Place, Plant, Rules, Scenario, Site
 from seasonplan.model.life import is_kept
+from seasonplan.model.watched import Alert
 from seasonplan.model.work import HelperList, MonthLoad, ShoppingItem, SkippedJob, Step
 
 Day = date
@@ -197,83 +198,6 @@ class PlantPlan:
     windows: tuple[PlaceWindow, ...] = ()
     route: tuple[Stop, ...] = ()
     trips: tuple[Day, Day] | None = None
-
-
-@dataclass(frozen=True)
-class ForecastNight:
-    """night: the date on whose evening it begins. low_c: the lowest screen temperature forecast. calm_clear: True /
-    False where the source tells wind and cloud, None where it does not. lead_days: 0 = the first night of the issue.
-    wind_m_s: mean wind of the night, None where the source does not tell it."""
-
-    night: date
-    low_c: float
-    lead_days: int
-    calm_clear: bool | None = None
-    wind_m_s: float | None = None
-
-
-@dataclass(frozen=True)
-class Forecast:
-    """nights in order, at least one. issued: when the source made it (UTC), None when it does not say.
-    notes: sentences the person must see (stale copy, nights missing). elevation_m: the height the lows are for, where
-    they are for the site's own position; None = they are for the station behind the normals."""
-
-    source: str
-    issued: datetime | None
-    nights: tuple[ForecastNight, ...]
-    notes: tuple[str, ...] = ()
-    elevation_m: float | None = None
-
-
-@dataclass(frozen=True)
-class OutlookNight:
-    """One night at one place for one threshold: mean and sd of the low at the plant [°C], chance of <= threshold,
-    chance of <= 0 °C. from_forecast: False beyond the forecast's last night."""
-
-    night: date
-    place: str
-    threshold_c: float
-    low_c: float
-    sd_c: float
-    chance_harm: float
-    chance_frost: float
-    from_forecast: bool
-
-
-@dataclass(frozen=True)
-class Alert:
-    """A night on which plants are in danger. level: "act" (do something) or "keep-watch" (look again tomorrow).
-
-    action: a sentence that says what to do and where to; to_place: the place named in it, None when none; by: local
-    date and time before sunset "YYYY-MM-DDTHH:MM". frost: the low at the plant may reach 0 °C.
-    """
-
-    uid: str
-    night: date
-    place: str
-    forecast_low_c: float | None
-    low_c_at_place: float
-    chance: float
-    threshold_c: float
-    plants: tuple[str, ...]
-    action: str
-    by: str
-    level: Literal["act", "keep-watch"] = "act"
-    frost: bool = False
-    to_place: str | None = None
-
-
-@dataclass(frozen=True)
-class WatchReport:
-    """What `watch` found at one site. advice: sentences about planned move days that no longer look right."""
-
-    site: str
-    issued: str
-    source: str
-    alerts: tuple[Alert, ...]
-    outlook: tuple[OutlookNight, ...]
-    advice: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

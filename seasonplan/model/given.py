@@ -42,13 +42,15 @@ class Site:
 
 @dataclass(frozen=True)
 class Rules:
-    """How the person wants it decided. `year` None means the next season (dates.next_season_year)."""
+    """How the person wants it decided. `year` None means the next season (dates.next_season_year). carries_per_harm:
+    how many needless carries a harmed plant is worth."""
 
     year: int | None = None
     policy: Literal["careful", "carry-in"] = "carry-in"
     harm_risk: float = 0.10
     carry_in_nights: float = 2.0
     freeze_risk: float = 0.02
+    carries_per_harm: float = 20.0
     move_days: tuple[str, ...] = ("sat", "sun")
     minutes_per_day: int = 180
     children: bool = False

@@ -233,7 +233,8 @@ def _alert(alert: Alert) -> dict:
             "low_c_at_place": _number(alert.low_c_at_place, TEMPERATURE_DIGITS),
             "chance": _number(alert.chance, CHANCE_DIGITS),
             "threshold_c": _number(alert.threshold_c, TEMPERATURE_DIGITS), "frost": alert.frost,
-            "plants": list(alert.plants), "action": alert.action, "to_place": alert.to_place, "by": alert.by}
+            "plants": list(alert.plants), "action": alert.action, "act": alert.act, "to": alert.to, "by": alert.by,
+            "out_again": _day(alert.out_again)}
 
 
 def _outlook(night: OutlookNight) -> dict:

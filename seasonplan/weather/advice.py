@@ -1,18 +1,20 @@
-"""Whether a planned move still looks right, now that the next nights are better known."""
+"""Whether a planned move still looks right, now that the next nights are better known.
+
+It asks the same question as the alerts, whether a night will be acted on, and so never contradicts them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
-from seasonplan.dates import next_move_day, previous_move_day
-from seasonplan.model import Place, Plan, PlantPlan, Rules
-from seasonplan.weather.outlook import FREEZE_C, ComingNights
-from seasonplan.weather.rescue import ACT_CHANCE, named
-from seasonplan.weather.standing import Whereabouts
+from seasonplan.dates import next_move_day
+from seasonplan.model import PlantPlan
+from seasonplan.weather.danger import STAY_CHANCE, Danger
+from seasonplan.weather.rescue import named
 from seasonplan.wording import counted, day, percent, temperature
 
 LOOK_AHEAD_DAYS = 14
@@ -23,111 +25,85 @@ FIRST_NIGHTS = 7
 
 @dataclass(frozen=True)
 class Prospect:
-    """What a plant has to expect over some nights. expected: number of harmful nights by their chances; said: how many
-    the forecast itself puts at or below the limit; worst, worst_night: the highest chance of one and when; freeze: the
-    highest chance of a freeze that it must not meet."""
+    """What a plant has to expect over some nights. cold: how many will probably be acted on; soon: whether one of the
+    first two is; worst, worst_night: the highest chance of harm and when; harm_c: the low that marks it then."""
 
-    expected: float
-    said: int
-    worst_night: date
+    plant: str
+    cold: int
+    soon: bool
     worst: float
-    freeze: float
+    worst_night: date
+    first_cold: date | None
+    harm_c: float
 
-    def fits(self, rules: Rules) -> bool:
-        """Whether the person's own policy would accept these nights, by their chances and by the forecast's word."""
-        if rules.policy == "careful":
-            return self.worst <= rules.harm_risk and self.said == 0
-        return max(self.expected, self.said) <= rules.carry_in_nights and self.freeze <= rules.freeze_risk
+    def fits(self, nights: float) -> bool:
+        """Whether that is no more than the carries the person is willing to make."""
+        return self.cold <= nights and not self.soon
 
-
-def prospect(coming: ComingNights, found: PlantPlan, stays: Sequence[tuple[int, Place]]) -> Prospect:
-    """The prospect of a plant over (position of the night, place) pairs, at least one."""
-    levels_c = np.array([found.plant.harm_c, min(FREEZE_C, found.plant.harm_c)])
-    curves = {place: (*coming.chance(place, levels_c), coming.said_at_c(place)) for place in {p for _, p in stays}}
-    harm, freeze, said_c = np.array([[row[n] for row in curves[place]] for n, place in stays]).T
-    worst = int(np.argmax(harm))
-    return Prospect(float(harm.sum()), _said_cold(coming, stays, said_c, found.plant.harm_c),
-                    coming.nights[stays[worst][0]], float(harm[worst]), float(freeze.max()))
+    def numbers(self, units: str) -> str:
+        """The numbers behind it, as a clause."""
+        level = f"{temperature(self.harm_c, units)} or colder for {self.plant}"
+        worst = f"the highest chance of {level} is {percent(self.worst)}, on {day(self.worst_night)}"
+        return f"{counted(self.cold, 'night')} will probably ask for carrying; {worst}" if self.cold else worst
 
 
-def _said_cold(coming: ComingNights, stays: Sequence[tuple[int, Place]], said_c: np.ndarray, harm_c: float) -> int:
-    return sum(coming.told[n] is not None and low <= harm_c for (n, _), low in zip(stays, said_c, strict=True))
+def prospect(found: Danger, plant: int, place: str | None, nights: range) -> Prospect:
+    """The prospect of a plant over positions of nights: at a place, fresh from indoors; None: where it stands then."""
+    if place is None:
+        harm, chance, acting = (table[plant] for table in (found.harm_c, found.chance, found.acting))
+    else:
+        row = np.array([[found.coming.rows[place]]])
+        harm = np.full(len(found.coming.nights), found.plants[plant].harm_c)
+        chance = found.coming.chance(row, harm[None])[0]
+        acting = found.coming.acting(row, harm[None], found.least)[0]
+    stretch = slice(nights.start, nights.stop)
+    cold = (acting[stretch] >= STAY_CHANCE).tolist()
+    worst = nights.start + int(np.argmax(chance[stretch]))
+    first = found.coming.nights[nights.start + cold.index(True)] if True in cold else None
+    return Prospect(found.plants[plant].name, sum(cold), any(cold[:2]), float(chance[worst]),
+                    found.coming.nights[worst], first, float(harm[worst]))
 
 
-def move_advice(plan: Plan, coming: ComingNights, where: Whereabouts, places: Mapping[str, Place],
-                today: date) -> tuple[str, ...]:
+def move_advice(found: Danger) -> tuple[str, ...]:
     """Sentences about the moves out and in that are planned for the next LOOK_AHEAD_DAYS."""
-    moving = [found for found in plan.plants if found.status == "moves" and found.route]
-    ahead = range(1, LOOK_AHEAD_DAYS + 1)
+    numbered = [(k, plan) for k, plan in enumerate(found.plan.plants) if plan.status == "moves" and plan.route]
     sentences = []
-    for move_day in (today + timedelta(days=n) for n in ahead):
-        leaving = [f for f in moving if f.route[0].date == move_day
-                   and not places[where.place_of(f.plant, today)].outdoors]
-        returning = [f for f in moving if f.route[-1].until == move_day
-                     and places[where.place_of(f.plant, today)].outdoors]
-        sentences += [_out_advice(plan, coming, leaving, places, move_day)] if leaving else []
-        sentences += [_in_advice(plan, coming, returning, where, places, move_day)] if returning else []
+    for move_day in (found.coming.nights[0] + timedelta(days=n) for n in range(1, LOOK_AHEAD_DAYS + 1)):
+        leaving = [(k, f) for k, f in numbered if f.route[0].date == move_day and not found.outdoors[k, 0]]
+        returning = [(k, f) for k, f in numbered if f.route[-1].until == move_day and found.outdoors[k, 0]]
+        sentences += [_out_advice(found, leaving, move_day)] if leaving else []
+        sentences += [_in_advice(found, returning, move_day)] if returning else []
     return tuple(sentences)
 
 
-def _out_advice(plan: Plan, coming: ComingNights, leaving: Sequence[PlantPlan], places: Mapping[str, Place],
-                move_day: date) -> str:
-    first = coming.nights[0]
+def _out_advice(found: Danger, leaving: Sequence[tuple[int, PlantPlan]], move_day: date) -> str:
+    first, rules, count = found.coming.nights[0], found.plan.rules, len(found.coming.nights)
 
     def prospects(start: date) -> list[Prospect]:
-        positions = range((start - first).days, min((start - first).days + FIRST_NIGHTS, len(coming.nights)))
-        return [prospect(coming, found, [(n, places[found.route[0].place]) for n in positions]) for found in leaving]
+        nights = range((start - first).days, min((start - first).days + FIRST_NIGHTS, count))
+        return [prospect(found, k, plan.route[0].place, nights) for k, plan in leaving]
 
     now = prospects(move_day)
-    tender, worst = _most_in_danger(leaving, now)
-    what = f"The move-out of {named([f.plant for f in leaving])} planned for {day(move_day)}"
-    if all(p.fits(plan.rules) for p in now):
-        return f"{what} still looks right: {_numbers(tender, worst, plan.rules.units)}."
-    later, last = next_move_day(move_day + timedelta(days=1), plan.rules.move_days), coming.nights[-FIRST_NIGHTS]
-    while later <= last and not all(p.fits(plan.rules) for p in prospects(later)):
-        later = next_move_day(later + timedelta(days=1), plan.rules.move_days)
+    what = f"The move-out of {named([f.plant for _, f in leaving])} planned for {day(move_day)}"
+    if all(p.fits(rules.carry_in_nights) for p in now):
+        return f"{what} still looks right: {_most_in_danger(now).numbers(rules.units)}."
+    later, last = next_move_day(move_day + timedelta(days=1), rules.move_days), found.coming.nights[-FIRST_NIGHTS]
+    while later <= last and not all(p.fits(rules.carry_in_nights) for p in prospects(later)):
+        later = next_move_day(later + timedelta(days=1), rules.move_days)
     better = f"{day(later)} looks better" if later <= last else f"no day up to {day(last)} looks better yet"
-    return f"{what} looks too early: {_numbers(tender, worst, plan.rules.units)}; {better}."
+    return f"{what} looks too early: {_most_in_danger(now).numbers(rules.units)}; {better}."
 
 
-def _in_advice(plan: Plan, coming: ComingNights, returning: Sequence[PlantPlan], where: Whereabouts,
-               places: Mapping[str, Place], move_day: date) -> str:
-    nights = range((move_day - coming.nights[0]).days)
-    found = []
-    for plant in returning:
-        stays = [(n, place) for n in nights
-                 if (place := places[where.place_of(plant.plant, coming.nights[n])]).outdoors]
-        found.append(prospect(coming, plant, stays))
-    tender, worst = _most_in_danger(returning, found)
-    what = f"The move-in of {named([f.plant for f in returning])} planned for {day(move_day)}"
-    if all(p.fits(plan.rules) for p in found):
-        return f"{what} still looks right: {_numbers(tender, worst, plan.rules.units)}."
-    early = max(previous_move_day(_first_bad_night(coming, tender, worst, places, where), plan.rules.move_days),
-                coming.nights[0])
-    return (f"{what} looks too late: {_numbers(tender, worst, plan.rules.units)}. Better go in on {day(early)}, after "
-            f"the pest check, or keep them apart from the others until it is done.")
+def _in_advice(found: Danger, returning: Sequence[tuple[int, PlantPlan]], move_day: date) -> str:
+    nights, rules = range((move_day - found.coming.nights[0]).days), found.plan.rules
+    prospects = [prospect(found, k, None, nights) for k, _ in returning]
+    worst = _most_in_danger(prospects)
+    what = f"The move-in of {named([f.plant for _, f in returning])} planned for {day(move_day)}"
+    if worst.cold <= rules.carry_in_nights or worst.first_cold is None:
+        return f"{what} still looks right: {worst.numbers(rules.units)}."
+    return (f"{what} looks too late: {worst.numbers(rules.units)}. Better go in on {day(worst.first_cold)}, after the "
+            "pest check, or keep them apart from the others until it is done.")
 
 
-def _most_in_danger(plans: Sequence[PlantPlan], prospects: Sequence[Prospect]) -> tuple[PlantPlan, Prospect]:
-    return max(zip(plans, prospects, strict=True), key=lambda pair: (pair[1].said, pair[1].expected, pair[1].worst))
-
-
-def _first_bad_night(coming: ComingNights, found: PlantPlan, worst: Prospect, places: Mapping[str, Place],
-                     where: Whereabouts) -> date:
-    """The first night that calls for action, by its chance or the forecast's word; the worst one when none does."""
-    harm_c = found.plant.harm_c
-    for n, night in enumerate(coming.nights):
-        place = places[where.place_of(found.plant, night)]
-        if night >= worst.worst_night:
-            break
-        said = coming.told[n] is not None and coming.said_at_c(place)[n] <= harm_c
-        if place.outdoors and (said or coming.chance(place, harm_c)[n] >= ACT_CHANCE):
-            return night
-    return worst.worst_night
-
-
-def _numbers(found: PlantPlan, it: Prospect, units: str) -> str:
-    what = f"of {temperature(found.plant.harm_c, units)} or colder"
-    cold = f"the forecast has {counted(it.said, 'night')} {what} for {found.plant.name}" if it.said else \
-        f"{counted(round(it.expected, 1), 'night')} {what} to expect for {found.plant.name}"
-    return f"{cold}, at worst a chance of {percent(it.worst)} on {day(it.worst_night)}"
+def _most_in_danger(prospects: Sequence[Prospect]) -> Prospect:
+    return max(prospects, key=lambda p: (p.cold, p.worst))

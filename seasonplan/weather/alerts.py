@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
-from functools import cached_property
 from hashlib import sha256
 from math import isfinite
+from typing import TYPE_CHECKING
 
+from seasonplan.climate.at_plant import loses_to_sky
 from seasonplan.errors import SourceUnavailable
-from seasonplan.model import Alert, Forecast, ForecastNight, Place, Plan, Plant, WatchReport
+from seasonplan.model import Alert, Forecast, Plan, WatchReport
 from seasonplan.weather.advice import move_advice
+from seasonplan.weather.danger import Danger, danger
+from seasonplan.weather.forecast_frame import from_frame
 from seasonplan.weather.outlook import FREEZE_C, ComingNights, coming_nights, curves
-from seasonplan.weather.rescue import ACT_CHANCE, Rescue, in_danger, named, rescue_text, rescues
-from seasonplan.weather.skill import CLEAR_CALM_C, error_sd_c, in_the_open
-from seasonplan.weather.standing import Whereabouts, whereabouts
-from seasonplan.wording import day, slug, temperature_span
+from seasonplan.weather.rescue import Rescue, named, rescue_text, rescues
+from seasonplan.weather.skill import error_sd_c, own_spread_c
+from seasonplan.weather.standing import standing
+from seasonplan.wording import day, slug, temperature, temperature_span
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 OUTLOOK_NIGHTS = 30
 BEFORE_SUNSET_MIN = 60
@@ -27,24 +32,30 @@ LATEST_BY_MIN, NO_SUNSET_BY_MIN = 21 * 60, 18 * 60
 NORMALS_SOURCE = "night normals"
 
 
-def watch_report(plan: Plan, forecast: Forecast | None, today: date) -> WatchReport:
+def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: date, readings=None) -> WatchReport:
     """What the coming nights mean for the plants where they stand now.
 
-    forecast None: the night model alone answers, and only tonight can raise an alert. Raises SourceUnavailable when a
-    forecast holds no night from today on.
+    forecast: a Forecast, or a pandas table (forecast_frame); None: the night model alone answers, and only tonight can
+    raise an alert. Pure: no clock, no disk, no network. Raises SourceUnavailable when a forecast holds no night from
+    today on.
     """
+    if forecast is not None and not isinstance(forecast, Forecast):
+        forecast, _ = from_frame(forecast, today)
     told = from_tonight(forecast, today) if forecast is not None else None
-    coming = coming_nights(plan.climate, told, plan.site, today, OUTLOOK_NIGHTS)
-    where = whereabouts(plan)
-    alerts = [alert for n, night in enumerate(coming.nights) if coming.told[n] is not None or n == 0
-              for alert in _alerts_of(_Night(plan, coming, n), where)]
-    out = [p for p in plan.plants if p.route or any(a for a in alerts if p.plant.name in a.plants)]
-    thresholds = sorted({p.plant.harm_c for p in out})
+    coming = coming_nights(plan.climate, told, plan.site, plan.places, today, OUTLOOK_NIGHTS)
+    found = danger(plan, coming, standing(plan))
+    alerts = _alerts(found)
     issued = told.issued if told is not None else None
+
+    def outlook():
+        out = {name for alert in alerts for name in alert.plants} | {p.plant.name for p in plan.plants if p.route}
+        levels = {round(float(found.harm_c[k, 0]), 1) for k, plant in enumerate(found.plants) if plant.name in out}
+        return curves(coming, sorted(levels))
+
     return WatchReport(
         plan.site.name, f"{issued:%Y-%m-%dT%H:%M:%SZ}" if issued else today.isoformat(),
-        told.source if told is not None else NORMALS_SOURCE, tuple(alerts), curves(coming, plan.places, thresholds),
-        move_advice(plan, coming, where, {p.name: p for p in plan.places}, today), _notes(plan, told, coming))
+        told.source if told is not None else NORMALS_SOURCE, alerts, outlook,
+        move_advice(found), _notes(plan, told, coming))
 
 
 def from_tonight(forecast: Forecast, today: date) -> Forecast:
@@ -54,8 +65,9 @@ def from_tonight(forecast: Forecast, today: date) -> Forecast:
     """
     nights = [night for night in forecast.nights if night.night >= today]
     if not nights:
-        raise SourceUnavailable(forecast.source, f"its last night is {day(forecast.nights[-1].night, year=True)}, so "
-                                f"it says nothing about tonight, {day(today, year=True)}, or later.")
+        last = f"its last night is {day(forecast.nights[-1].night, year=True)}, so it" if forecast.nights else "it"
+        raise SourceUnavailable(forecast.source, f"{last} says nothing about tonight, {day(today, year=True)}, or "
+                                "later.")
     if forecast.issued is None:
         nights = [replace(night, lead_days=(night.night - today).days) for night in nights]
     elif (age := (today - forecast.issued.date()).days) > 1:
@@ -64,74 +76,58 @@ def from_tonight(forecast: Forecast, today: date) -> Forecast:
     return replace(forecast, nights=tuple(nights))
 
 
-@dataclass(frozen=True, eq=False)
-class _Night:
-    """One night for `rescue`: its lows at any place (rescue.Nightly)."""
-
-    plan: Plan
-    coming: ComingNights
-    position: int
-
-    @property
-    def date(self) -> date:
-        return self.coming.nights[self.position]
-
-    @property
-    def told(self) -> ForecastNight | None:
-        return self.coming.told[self.position]
-
-    @property
-    def wind_m_s(self) -> float | None:
-        return self.told.wind_m_s if self.told else None
-
-    @cached_property
-    def _chances(self) -> dict[tuple[str, float], float]:
-        return {}
-
-    def low_c(self, place: Place) -> float:
-        return float(self.coming.said_at_c(place)[self.position])
-
-    def chance(self, place: Place, threshold_c: float) -> float:
-        key = (place.name, threshold_c)
-        if key not in self._chances:
-            self._chances[key] = float(self.coming.chance(place, threshold_c)[self.position])
-        return self._chances[key]
+def _alerts(found: Danger) -> tuple[Alert, ...]:
+    """Tonight's by place and where to, then the later nights' by place; in scenario order."""
+    alerts = []
+    if act := found.act():
+        pots = found.standing.where.pots_by_place(found.coming.nights[0])
+        groups: dict[tuple[int, str], list[tuple[int, Rescue]]] = {}
+        for k, rescue in zip(act, rescues(found, 0, act, pots), strict=True):
+            groups.setdefault((found.rows[k, 0], rescue.to), []).append((k, rescue))
+        alerts += [_act_alert(found, to, groups[row, to]) for row, to in sorted(groups)]
+    for n in [n for n, told in enumerate(found.coming.told) if told is not None and n > 0]:
+        ready = found.ready(n)
+        for row in sorted({found.rows[k, n] for k in ready}):
+            alerts.append(_ready_alert(found, n, [k for k in ready if found.rows[k, n] == row]))
+    return tuple(alerts)
 
 
-def _alerts_of(night: _Night, where: Whereabouts) -> list[Alert]:
-    """One alert for every outdoor place where something is in danger, in scenario order."""
-    pots = where.pots_by_place(night.date)
-    found = []
-    for place in (p for p in night.plan.places if p.outdoors):
-        judged = [(plant, in_danger(night, place, plant)) for plant in where.at(place.name, night.date)]
-        act, eye = ([plant for plant, level in judged if level == wanted] for wanted in ("act", "keep-watch"))
-        if act or eye:
-            found.append(_alert(night, place, act, eye, pots))
-    return found
+def _act_alert(found: Danger, to: str, group: Sequence[tuple[int, Rescue]]) -> Alert:
+    alert = _alert(found, 0, [k for k, _ in group])
+    text = rescue_text([rescue for _, rescue in group], found.plan.rules.units)
+    return replace(alert, action=("Frost. " if alert.frost else "") + text, to=to or None,
+                   out_again=_latest([rescue.out_again for _, rescue in group]),
+                   uid=alert_uid(found.plan.site.name, alert.night, alert.place, to))
 
 
-def _alert(night: _Night, place: Place, act: Sequence[Plant], eye: Sequence[Plant], pots: Counter[str]) -> Alert:
-    plants, plan = act or eye, night.plan
-    tender_c = max(plant.harm_c for plant in plants)
-    done = rescues(night, place, act, plan.places, pots)
-    frost = night.low_c(place) <= FREEZE_C or night.chance(place, FREEZE_C) >= ACT_CHANCE
-    goals = {rescue.to for rescue in done if rescue.to}
+def _ready_alert(found: Danger, n: int, plants: Sequence[int]) -> Alert:
+    alert = _alert(found, n, plants)
+    names, low = named([found.plants[k] for k in plants]), temperature(alert.low_c_at_place, found.plan.rules.units)
+    text = (f"Be ready for {names}: this night will probably ask for it, with {low} to be expected at the plants. "
+            "Nothing to do yet: the forecast of that day decides.")
+    return replace(alert, action=("Frost is possible. " if alert.frost else "") + text, level="keep-watch",
+                   out_again=_latest([found.out_again(k, n) for k in plants]))
+
+
+def _latest(days: Sequence[date | None]) -> date | None:
+    """The last of some days; None when any of them is out of sight."""
+    known = [one for one in days if one is not None]
+    return max(known) if len(known) == len(days) else None
+
+
+def _alert(found: Danger, n: int, plants: Sequence[int]) -> Alert:
+    """The facts of an alert; what to do is filled in by the caller."""
+    coming, plan = found.coming, found.plan
+    place, night = coming.places[found.rows[plants[0], n]], coming.nights[n]
+    worst = max(plants, key=lambda k: found.chance[k, n])
+    low_c = float(coming.low_c(place)[n])
+    frost = low_c <= FREEZE_C or float(coming.freezing[coming.rows[place.name], n]) >= found.least
+    told = coming.told[n]
     return Alert(
-        uid=alert_uid(plan.site.name, night.date, place.name), night=night.date, place=place.name,
-        forecast_low_c=night.told.low_c if night.told else None, low_c_at_place=night.low_c(place),
-        chance=night.chance(place, tender_c), threshold_c=tender_c, plants=tuple(plant.name for plant in plants),
-        action=_action(done, eye, frost, plan.rules.units), by=by_time(plan, night.date),
-        level="act" if act else "keep-watch", frost=frost, to_place=goals.pop() if len(goals) == 1 else None)
-
-
-def _action(done: Sequence[Rescue], eye: Sequence[Plant], frost: bool, units: str) -> str:
-    parts = ["Frost."] if frost else []
-    if done:
-        parts.append(rescue_text(done, units))
-    if eye:
-        parts.append(f"Keep an eye on {named(eye)}." if done else f"Nothing to do yet for {named(eye)}: look again "
-                     "tomorrow.")
-    return " ".join(parts)
+        uid=alert_uid(plan.site.name, night, place.name), night=night, place=place.name,
+        forecast_low_c=told.low_c if told else None, low_c_at_place=low_c, chance=float(found.chance[worst, n]),
+        threshold_c=float(found.harm_c[worst, n]), plants=tuple(found.plants[k].name for k in plants), action="",
+        by=by_time(plan, night), frost=frost)
 
 
 def by_time(plan: Plan, night: date) -> str:
@@ -144,16 +140,17 @@ def by_time(plan: Plan, night: date) -> str:
     return (datetime.combine(night, time()) + timedelta(minutes=int(minutes))).isoformat(timespec="minutes")
 
 
-def alert_uid(site_name: str, night: date, place: str) -> str:
-    """The uid of a night's alert at a place: whatever the forecast says next, it is the same event."""
-    mark = sha256("\x1f".join((site_name, night.isoformat(), place)).encode("utf-8", "surrogatepass")).hexdigest()[:8]
-    return f"watch-{night.isoformat()}-{slug(place, 'place')}-{mark}@seasonplan.invalid"
+def alert_uid(site_name: str, night: date, place: str, to: str = "") -> str:
+    """The uid of what is to do for a night at a place: whatever the forecast says next, it is the same."""
+    mark = sha256("\x1f".join((site_name, night.isoformat(), place, to)).encode("utf-8", "surrogatepass"))
+    return f"watch-{night.isoformat()}-{slug(place, 'place')}-{mark.hexdigest()[:8]}@seasonplan.invalid"
 
 
 def _notes(plan: Plan, forecast: Forecast | None, coming: ComingNights) -> tuple[str, ...]:
     """What the person must know about the numbers."""
     if forecast is None:
-        return ("No forecast was asked for: chances are those of the night normals for the date.",)
+        return ("No forecast was asked for: chances are those of the night normals for the date, and only a night that "
+                "is rather harmful than not raises an alert. A forecast tells far more.",)
     units, known = plan.rules.units, [t for t in coming.told if t is not None]
     notes = list(forecast.notes)
     if coming.told[0] is None:
@@ -162,11 +159,16 @@ def _notes(plan: Plan, forecast: Forecast | None, coming: ComingNights) -> tuple
         reach = f" after {day(known[-1].night)}" if known else ""
         notes.append(f"Forecast nights{reach} are too far ahead to say more than the normals.")
     if known:
-        spread = temperature_span(error_sd_c(known[0].lead_days) or 0.0, units)
-        notes.append(f"How far forecasts miss the night low is assumed, with low confidence: about {spread} (standard "
-                     f"deviation) on {day(known[0].night)}, more after that. Chances weigh the forecast against what "
-                     "is usual for the date.")
-    if any(t.calm_clear is None for t in known) and any(map(in_the_open, plan.places)):
-        notes.append(f"The forecast does not say which nights are clear and calm; on such a night the low in the open "
-                     f"is about {temperature_span(-CLEAR_CALM_C, units)} below what is shown.")
+        notes.append(_error_note(known[0].lead_days, own_spread_c(known[0]) is not None, units))
+    if any(t.calm_clear is None for t in known) and any(map(loses_to_sky, plan.places)):
+        notes.append("The forecast does not say which nights are clear and calm: their usual share is allowed for in "
+                     "the open.")
     return tuple(notes)
+
+
+def _error_note(lead_days: int, own: bool, units: str) -> str:
+    if own:
+        return "How sure a night's low is comes from the source's own spread."
+    spread = temperature_span(error_sd_c(lead_days) or 0.0, units)
+    return (f"Forecasts of the first night's low miss by about {spread} (standard deviation), later ones by more; "
+            "yours may do better or worse. Chances weigh the forecast against what is usual for the date.")

@@ -1,85 +1,68 @@
-"""What to do for plants in danger at one place on one night: carry in, move to a warmer place, or cover."""
+"""What to do for plants in danger on a night: carry in, move to a warmer place, or cover."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from datetime import date
+
+import numpy as np
 
 from seasonplan.model import Place, Plant
+from seasonplan.weather.danger import Danger
 from seasonplan.weather.skill import cover_credit_c
-from seasonplan.wording import counted, listed, temperature_span
-
-ACT_CHANCE = 0.20
-"""Chance of a harmful night from which to act: carrying a pot in costs a few minutes, a marked plant a season, so one
-needless rescue in five or fewer is cheap. Our setting."""
-WATCH_CHANCE = 0.10
-"""Chance from which a night is worth another look the day after. Our setting."""
+from seasonplan.wording import counted, day, listed, temperature_span
 
 HEAVY_POT_CM = 30.0
 """A wet pot of this width (about 11 kg of mix alone) is beyond one person's lift from the ground by the revised NIOSH
 lifting equation (DHHS (NIOSH) 94-110)."""
 
 
-class Nightly(Protocol):
-    """The lows of one night, as seen at the plants."""
-
-    @property
-    def wind_m_s(self) -> float | None:
-        """Mean wind, None where it is not told."""
-
-    def low_c(self, place: Place) -> float:
-        """The low to be expected at a place [°C]."""
-
-    def chance(self, place: Place, threshold_c: float) -> float:
-        """Chance of a low at or below a threshold at a place."""
-
-
 @dataclass(frozen=True)
 class Rescue:
-    """kind: "in" | "move" | "cover" | "none"; to: the place to carry to, "" when none; cover_c: what the cover must be
-    worth [°C]; full: the place named has no room by the person's own count."""
+    """kind: "in" | "move" | "cover" | "wait" (it was to go out this very day: it stays where it is); here: where it
+    stands; to: the place to carry to, "" when none; cover_c: what the cover must be worth [°C]; full: the place named
+    has no room by the person's own count; out_again: when it may go back, None when that is out of sight."""
 
     plant: Plant
     kind: str
+    here: str
     to: str = ""
     cover_c: float = 0.0
     full: bool = False
+    out_again: date | None = None
 
 
-def in_danger(night: Nightly, place: Place, plant: Plant) -> str:
-    """"act", "keep-watch" or "" for a plant at a place: by the low to be expected and by its chance."""
-    chance = night.chance(place, plant.harm_c)
-    if night.low_c(place) <= plant.harm_c or chance >= ACT_CHANCE:
-        return "act"
-    return "keep-watch" if chance >= WATCH_CHANCE else ""
-
-
-def rescues(night: Nightly, here: Place, plants: Sequence[Plant], places: Sequence[Place],
-            pots: Counter[str]) -> list[Rescue]:
-    """What to do for each plant, the most tender first to find room. `pots` is brought up to date with every move."""
+def rescues(danger: Danger, n: int, plants: Sequence[int], pots: Counter[str]) -> list[Rescue]:
+    """What to do for each plant on night n, the most tender first to find room; in the order of plants.csv. `pots` is
+    brought up to date with every move."""
     found = {}
-    for plant in sorted(plants, key=lambda plant: -plant.harm_c):
-        found[plant.name] = rescue = _rescue(night, here, plant, places, pots)
-        if rescue.to:
-            pots[here.name] -= plant.count
-            pots[rescue.to] += plant.count
-    return [found[plant.name] for plant in plants]
+    for k in sorted(plants, key=lambda k: -danger.harm_c[k, n]):
+        found[k] = rescue = _rescue(danger, n, k, pots)
+        if rescue.to:                                 # one that waits is counted as out already
+            pots[rescue.here] -= rescue.plant.count
+            pots[rescue.to] += rescue.plant.count
+    return [found[k] for k in sorted(found)]
 
 
-def _rescue(night: Nightly, here: Place, plant: Plant, places: Sequence[Place], pots: Counter[str]) -> Rescue:
+def _rescue(danger: Danger, n: int, k: int, pots: Counter[str]) -> Rescue:
+    plant, places = danger.plants[k], danger.coming.places
+    if n == 0 and danger.standing.where.leaves_on(plant, danger.coming.nights[0]):
+        return Rescue(plant, "wait", places[danger.rows[k, 0]].name, plant.place, out_again=danger.out_again(k, n))
+    here, out_again = places[danger.rows[k, n]], danger.out_again(k, n)
     roomy = [p for p in places if p.name != here.name and has_room(p, plant, pots)]
-    safe = [p for p in roomy if p.outdoors and not in_danger(night, p, plant)]
+    safe = [p for p in roomy if p.outdoors and danger.safe_until(k, p, n)]
     if safe:
-        return Rescue(plant, "move", min(safe, key=lambda p: night.chance(p, plant.harm_c)).name)
+        return Rescue(plant, "move", here.name, max(safe, key=lambda p: danger.coming.low_c(p)[n]).name,
+                      out_again=out_again)
     indoors = sorted((p for p in roomy if not p.outdoors), key=lambda p: p.name != plant.place)
     if indoors:
-        return Rescue(plant, "in", indoors[0].name)
-    cover_c = cover_needed_c(night, here, plant)
+        return Rescue(plant, "in", here.name, indoors[0].name, out_again=out_again)
+    cover_c = cover_needed_c(danger, n, k, here)
     if cover_c is not None:
-        return Rescue(plant, "cover", cover_c=cover_c)
-    return Rescue(plant, "in", plant.place, full=True)
+        return Rescue(plant, "cover", here.name, cover_c=cover_c)
+    return Rescue(plant, "in", here.name, plant.place, full=True, out_again=out_again)
 
 
 def has_room(place: Place, plant: Plant, pots: Mapping[str, int]) -> bool:
@@ -87,36 +70,43 @@ def has_room(place: Place, plant: Plant, pots: Mapping[str, int]) -> bool:
     return place.room_for is None or pots[place.name] + plant.count <= place.room_for
 
 
-def cover_needed_c(night: Nightly, here: Place, plant: Plant) -> float | None:
+def cover_needed_c(danger: Danger, n: int, k: int, here: Place) -> float | None:
     """What a cover must be worth to see a plant through the night where it stands [°C]; None when no cover will do."""
-    for credit in cover_credit_c(plant.harm_c, night.wind_m_s, here):
-        if credit and night.low_c(here) + credit > plant.harm_c and \
-                night.chance(here, plant.harm_c - credit) < ACT_CHANCE:
+    told, harm_c = danger.coming.told[n], danger.harm_c[k, n]
+    rows = np.array([[danger.coming.rows[here.name]]])
+    for credit in cover_credit_c(harm_c, told.wind_m_s if told else None, here):
+        if credit and danger.coming.chance(rows, harm_c - credit)[0, n] < danger.least:
             return credit
     return None
 
 
 def rescue_text(found: Sequence[Rescue], units: str) -> str:
     """The rescues as sentences, grouped by what to do and where to; a caution where heavy pots must be carried."""
-    groups: dict[tuple[str, str, float, bool], list[Plant]] = {}
+    groups: dict[tuple[str, str, float, bool, date | None], list[Plant]] = {}
     for rescue in found:
-        groups.setdefault((rescue.kind, rescue.to, rescue.cover_c, rescue.full), []).append(rescue.plant)
-    heavy = [rescue.plant for rescue in found if rescue.to and (rescue.plant.pot_cm or 0.0) >= HEAVY_POT_CM]
+        key = (rescue.kind, rescue.to, rescue.cover_c, rescue.full, rescue.out_again)
+        groups.setdefault(key, []).append(rescue.plant)
+    heavy = [rescue.plant for rescue in found if rescue.kind in ("in", "move")
+             and (rescue.plant.pot_cm or 0.0) >= HEAVY_POT_CM]
     caution = [f"Two people or a dolly for {listed([p.name for p in heavy], most=3)}: heavy when wet."] if heavy else []
     return " ".join([*(_sentence(key, plants, units) for key, plants in groups.items()), *caution])
 
 
-def _sentence(key: tuple[str, str, float, bool], plants: Sequence[Plant], units: str) -> str:
-    kind, to, cover_c, full = key
+def _sentence(key: tuple[str, str, float, bool, date | None], plants: Sequence[Plant], units: str) -> str:
+    kind, to, cover_c, full, out_again = key
     names = named(plants)
+    back = f" Out again on {day(out_again)}, as it looks now." if out_again else ""
+    if kind == "wait":
+        until = f" until {day(out_again)}, as it looks now" if out_again else ""
+        return f"Leave {names} in {to}: the move out planned for today waits{until}."
     if kind == "move":
-        return f"Move {names} to {to} for the night: it is warm enough there."
+        return f"Move {names} to {to}: it is warm enough there.{back}"
     if kind == "cover":
         weight = "a light cover" if cover_c <= 1.0 else "a heavy cover"
         return (f"No room is left elsewhere: put {weight} over {names}, down to the ground, off again in the morning. "
                 f"It is worth about {temperature_span(cover_c, units)} on a still night and nothing in wind.")
     squeeze = f" There is no room left by your own count (room_for); one night in {to} is still better." if full else ""
-    return f"Carry {names} in to {to}.{squeeze}"
+    return f"Carry {names} in to {to}.{squeeze}{back}"
 
 
 def named(plants: Sequence[Plant]) -> str:

@@ -1,28 +1,24 @@
-"""How wrong forecasts of night lows are, and what turns a forecast for the screen into the low at the plants.
+"""How wrong forecasts of night lows are, and what turns a forecast into the low at the site.
 
-Everything in this block is of low confidence or our setting: replace data/forecast_error.csv with the verification of
-your own station where you have it.
+data/forecast_error.csv holds the errors by lead with their sources: replace it with the verification of your own
+station where you have it, or let a thermometer's readings teach it.
 """
 
 from __future__ import annotations
 
 from functools import cache
-from math import pi, sqrt
 
+import numpy as np
+
+from seasonplan.climate.curves import normal_chance
 from seasonplan.data import table
-from seasonplan.model import Forecast, Place, Site
+from seasonplan.model import Forecast, ForecastNight, Place, Site
 from seasonplan.units import LAPSE_C_PER_M
 
-SD_PER_MAE = sqrt(pi / 2)
-"""Standard deviation over mean absolute error of a normal distribution (exact): 1.2533."""
-CLEAR_CALM_C = -2.0
-"""The open ground on clear calm nights against the screen [°C]. A University of Vermont study, as a museum reports it,
-found 2.2 °C between 3 in and 5 ft above ground on average; memory gives 3 to 5 °C over grass."""
-UNKNOWN_SKY_SD_C = 0.94
-"""Standard deviation that stands for not knowing whether a night is clear and calm [°C]: one night in three is, so
-2 °C x sqrt(1/3 x 2/3). The mean is not shifted, and the person is told. Our setting."""
-SHADED_BY_LEAVES = 0.5
-"""A tree crown or cloth that lets through less than this share also holds the warmth in. Our setting."""
+PERCENTILE_Z = 1.2816
+"""The 10th and 90th percentiles of a normal distribution lie so many sd from its mean (exact to the digits)."""
+LEAST_OWN_SD_C = 0.3
+"""A source that claims less spread than a thermometer's error is taken to have this much [°C]. Our setting."""
 WINDY_M_S = 5.0
 """Mean wind of a night from which a cover is worth nothing [m/s]. Our setting."""
 LIGHT_COVER_C, HEAVY_COVER_C = 1.0, 2.0
@@ -34,13 +30,23 @@ NO_COVER_FROM_HARM_C = 13.0
 
 @cache
 def _sd_by_lead_c() -> dict[int, float]:
-    return {int(row["lead_days"]): float(row["mae_c"]) * SD_PER_MAE for row in table("forecast_error")}
+    return {int(row["lead_days"]): float(row["sd_c"]) for row in table("forecast_error")}
 
 
 def error_sd_c(lead_days: int) -> float | None:
     """Standard deviation of the error of a forecast low so many nights ahead [°C], 0 = the first night; None where
     forecasts reach no farther."""
     return _sd_by_lead_c().get(max(lead_days, 0))
+
+
+def own_spread_c(night: ForecastNight) -> tuple[float, float] | None:
+    """The sd on the colder and on the warmer side by the source's own percentiles [°C]; None where it gives none."""
+    if night.p10_c is None or night.p90_c is None:
+        return None
+    sides = ((night.low_c - night.p10_c) / PERCENTILE_Z, (night.p90_c - night.low_c) / PERCENTILE_Z)
+    if min(sides) <= 0:                               # the low stands outside its own band: only the width is of use
+        sides = ((night.p90_c - night.p10_c) / 2 / PERCENTILE_Z,) * 2
+    return max(sides[0], LEAST_OWN_SD_C), max(sides[1], LEAST_OWN_SD_C)
 
 
 def site_shift_c(forecast: Forecast, site: Site) -> float:
@@ -55,15 +61,31 @@ def site_shift_c(forecast: Forecast, site: Site) -> float:
     return site.night_offset_c + LAPSE_C_PER_M * (forecast.elevation_m - site.elevation_m)
 
 
-def in_the_open(place: Place) -> bool:
-    """Whether a place loses its warmth to a clear sky: outdoors, no roof, no dense crown or cloth above."""
-    leafy = place.leaf_shade is not None and place.leaf_shade < SHADED_BY_LEAVES
-    return place.outdoors and place.roof_deg is None and not leafy
+def acting_margin_c(least_chance: float, sd_c: np.ndarray, share: np.ndarray, apart_c: np.ndarray) -> np.ndarray:
+    """How far over a level the expected low may lie for the chance of that level to be `least_chance` [°C].
+
+    sd_c: of the low; share: chance of a clear calm night, which is apart_c colder. Arrays that fit each other. Solved
+    by Newton's method on the mixture of the two.
+    """
+    sd_c, share, apart_c = np.broadcast_arrays(sd_c, share, apart_c)
+    margin = _normal_margin(least_chance) * sd_c + share * apart_c
+    for _ in range(MARGIN_STEPS if (apart_c > 0).any() and ((share > 0) & (share < 1)).any() else 0):
+        at = (-margin / sd_c, (apart_c - margin) / sd_c)
+        chance = (1 - share) * normal_chance(at[0]) + share * normal_chance(at[1])
+        slope = ((1 - share) * np.exp(-at[0]**2 / 2) + share * np.exp(-at[1]**2 / 2)) / (sd_c * np.sqrt(2 * np.pi))
+        margin = margin + (chance - least_chance) / np.maximum(slope, 1e-3)
+    return margin
 
 
-def place_shift_c(place: Place, calm_clear: bool | None) -> float:
-    """What to add to the site's low to get the low at the plants of a place [°C]."""
-    return place.night_lift_c + (CLEAR_CALM_C if calm_clear and in_the_open(place) else 0.0)
+MARGIN_STEPS = 4
+"""Newton steps from the margin of the mean shift; the error is then below 0.01 °C."""
+
+
+@cache
+def _normal_margin(least_chance: float) -> float:
+    """How many sd over a level the mean of a normal distribution lies whose chance of that level is `least_chance`."""
+    at = np.linspace(-6.0, 6.0, 12001)
+    return float(-np.interp(least_chance, normal_chance(at), at))
 
 
 def cover_credit_c(harm_c: float, wind_m_s: float | None, place: Place) -> tuple[float, float]:

@@ -22,9 +22,9 @@ def test_every_rule_has_a_default():
 
 def test_rules_are_read():
     found = rules('year = 2026\npolicy = "careful"\nharm_risk = 0.2\ncarry_in_nights = 0\nfreeze_risk = 0.05\n'
-                  'move_days = ["Sunday", "mon"]\nminutes_per_day = 60\nchildren = true\npets = true\n'
-                  'units = "imperial"')
-    assert found == Rules(2026, "careful", 0.2, 0.0, 0.05, ("mon", "sun"), 60, True, True, "imperial")
+                  'carries_per_harm = 50\nmove_days = ["Sunday", "mon"]\nminutes_per_day = 60\nchildren = true\n'
+                  'pets = true\nunits = "imperial"')
+    assert found == Rules(2026, "careful", 0.2, 0.0, 0.05, 50.0, ("mon", "sun"), 60, True, True, "imperial")
 
 
 def test_an_empty_list_of_move_days_means_any():

@@ -25,7 +25,7 @@ def alert_of(day: int = 3, place: str = "lawn", **given) -> Alert:
 
 
 def report_of(*alerts: Alert, site: str = "Invented town") -> WatchReport:
-    return WatchReport(site, "2027-06-01T06:00:00Z", "a file", alerts, ())
+    return WatchReport(site, "2027-06-01T06:00:00Z", "a file", alerts)
 
 
 def watched(previous, *alerts, today=TODAY):

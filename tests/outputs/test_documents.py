@@ -167,14 +167,14 @@ def test_light_json():
 def test_watch_json():
     alert = make_plan().alerts[0]
     outlook = (OutlookNight(date(2027, 5, 11), "lawn", 2.0, 1.23, 2.5, 0.61849, 0.3, True),)
-    found = read(watch_document(WatchReport("Invented town", "2027-05-11T06:00:00Z", "a file", (alert,), outlook,
-                                            ("Go a week later.",), ("A note.",))))
+    found = read(watch_document(WatchReport("Invented town", "2027-05-11T06:00:00Z", "a file", (alert,),
+                                            lambda: outlook, ("Go a week later.",), ("A note.",))))
     assert (found["issued"], found["source"]) == ("2027-05-11T06:00:00Z", "a file")
     assert set(found["alerts"][0]) >= ALERT_KEYS and found["alerts"][0]["night"] == "2027-05-11"
     assert found["outlook"] == [{"night": "2027-05-11", "place": "lawn", "threshold_c": 2.0, "low_c": 1.2, "sd_c": 2.5,
                                  "chance_harm": 0.618, "chance_frost": 0.3, "from_forecast": True}]
     assert found["advice"] == ["Go a week later."] and found["notes"] == ["A note."]
-    assert read(watch_document(WatchReport("x", "", "", (replace(alert, forecast_low_c=None),), ())))[
+    assert read(watch_document(WatchReport("x", "", "", (replace(alert, forecast_low_c=None),))))[
         "alerts"][0]["forecast_low_c"] is None
 
 

@@ -53,8 +53,8 @@ def section(text: str, heading: str) -> str:
 
 
 def report_of(*alerts, outlook=()):
-    return WatchReport("Invented town", "2027-05-11T06:00:00Z", "a file", alerts, outlook, ("Go a week later.",),
-                       ("An old copy.",))
+    return WatchReport("Invented town", "2027-05-11T06:00:00Z", "a file", alerts, lambda: outlook,
+                       ("Go a week later.",), ("An old copy.",))
 
 
 def in_full(plan=None, **how) -> str:

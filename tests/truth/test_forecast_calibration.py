@@ -1,7 +1,7 @@
 """Do the chances come true? Checked on the daily records that ship with the aquacrop package (version 3.1.0, folder
 aquacrop/data, files *_climate.txt: eleven stations, 11 to 37 years each).
 
-The observed low of every night, plus an invented error of the size the handbook's figures say, stands for the
+The observed low of every night, plus an invented error of the size that data/forecast_error.csv says, stands for the
 forecast; then nights called 20 % must be cold in about 20 % of cases. Beyond the forecast the outlook must beat the
 climate alone. The normals are the station's own monthly means and standard deviations, as a person would have them.
 """
@@ -19,14 +19,17 @@ from seasonplan.weather.outlook import coming_nights
 from seasonplan.weather.skill import error_sd_c
 
 SITE = Site("Invented site beside the station", 50.0, 5.0)
-YARD = Place("yard", "outdoor")
+PORCH = Place("porch", "outdoor", roof_deg=50.0)
+"""Under a roof, where the low is the screen's whatever the sky."""
+ROW = np.array([[[0]]])
 THRESHOLDS_C = np.array([0.0, 5.0, 10.0])
 FORECAST_NIGHTS = 10
-PROMISES = {0.05: (0.03, 0.07), 0.20: (0.15, 0.25), 0.50: (0.45, 0.55)}
-"""Promised chance -> where the share of cold nights must lie: the project's own demand for 20 %, and as strict in
-proportion or stricter for the others. 8,000 and more nights stand behind each, so chance moves it by 0.6 % at most."""
-CALLED = {0.05: 0.02, 0.20: 0.05, 0.50: 0.05}
-"""Nights within this of a promise count as called that."""
+BANDS = ((0.02, 0.05), (0.05, 0.1), (0.1, 0.2), (0.2, 0.35), (0.35, 0.5), (0.5, 0.65), (0.65, 0.8), (0.8, 0.95))
+WITHIN = 0.03
+"""The accuracy asked for: stated chances come true within 3 points."""
+CHANCE_ALONE = 0.015
+"""Some 1,500 nights stand behind a band of one lead: sampling alone moves its share by so much (one sd 1.2 %, and the
+three thresholds of a night are no three nights)."""
 KNOWN_NIGHTS, NIGHTS_BEYOND = 3, 15
 CHANCE_OF_BRIER = 5e-4
 """Beyond the fifth night the two Brier scores differ by less than their sampling error (some 2,800 forecasts of
@@ -66,38 +69,43 @@ def called_and_cold() -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         for start in range(1, len(lows) - FORECAST_NIGHTS, FORECAST_NIGHTS):
             span, evening = slice(start, start + FORECAST_NIGHTS), first + timedelta(days=start - 1)
             forecast = forecast_of(lows[span], errors[span], evening)
-            coming = coming_nights(climate, forecast, SITE, evening, FORECAST_NIGHTS)
-            called.append(coming.chance(YARD, THRESHOLDS_C))
+            coming = coming_nights(climate, forecast, SITE, (PORCH,), evening, FORECAST_NIGHTS)
+            called.append(coming.chance(ROW, THRESHOLDS_C[None, :, None])[0])
             cold.append(lows[span] <= THRESHOLDS_C[:, None])
     grid = np.broadcast_arrays(np.stack(called), THRESHOLDS_C[:, None], np.arange(FORECAST_NIGHTS))
     return grid[0].ravel(), np.stack(cold).ravel(), grid[1].ravel(), grid[2].ravel()
 
 
+def off_by(called: np.ndarray, cold: np.ndarray, low: float, high: float) -> float:
+    """By how much more often than stated the nights of a band were cold."""
+    band = (called >= low) & (called < high)
+    assert band.sum() > 700
+    return float((cold[band] - called[band]).mean())
+
+
 def test_there_is_enough_to_judge_by():
     called, *_ = called_and_cold()
     assert len(stations()) == 11 and len(called) > 300_000
-    assert all((np.abs(called - promise) < near).sum() > 8_000 for promise, near in CALLED.items())
 
 
-@pytest.mark.parametrize("promise", PROMISES)
-def test_over_all_station_nights_the_promise_comes_true(promise):
-    called, cold, _, _ = called_and_cold()
-    share = cold[np.abs(called - promise) < CALLED[promise]].mean()
-    assert PROMISES[promise][0] <= share <= PROMISES[promise][1]
-
-
-@pytest.mark.parametrize("threshold", THRESHOLDS_C)
-def test_at_every_threshold_nights_called_20_percent_are_cold_in_15_to_25(threshold):
-    called, cold, levels, _ = called_and_cold()
-    share = cold[(np.abs(called - 0.20) < CALLED[0.20]) & (levels == threshold)].mean()
-    assert 0.15 <= share <= 0.25
+@pytest.mark.parametrize("band", BANDS)
+def test_stated_chances_of_the_first_seven_nights_come_true_within_three_points(band):
+    called, cold, _, leads = called_and_cold()
+    assert abs(off_by(called[leads < 7], cold[leads < 7], *band)) <= WITHIN
 
 
 @pytest.mark.parametrize("lead", range(FORECAST_NIGHTS))
-def test_at_every_lead_nights_called_20_percent_are_cold_in_15_to_25(lead):
+def test_at_every_lead_they_do(lead):
     called, cold, _, leads = called_and_cold()
-    share = cold[(np.abs(called - 0.20) < CALLED[0.20]) & (leads == lead)].mean()
-    assert 0.15 <= share <= 0.25
+    off = [off_by(called[leads == lead], cold[leads == lead], *band) for band in BANDS]
+    assert max(map(abs, off)) <= WITHIN + CHANCE_ALONE and abs(np.mean(off)) <= WITHIN / 2
+
+
+@pytest.mark.parametrize("threshold", THRESHOLDS_C)
+def test_at_every_threshold_they_do(threshold):
+    called, cold, levels, _ = called_and_cold()
+    off = [off_by(called[levels == threshold], cold[levels == threshold], *band) for band in BANDS]
+    assert max(map(abs, off)) <= WITHIN + CHANCE_ALONE
 
 
 def test_an_overconfident_outlook_would_fail_this_check():
@@ -107,10 +115,10 @@ def test_an_overconfident_outlook_would_fail_this_check():
     for start in range(1, len(lows) - 1, 2):
         evening = first + timedelta(days=start - 1)
         forecast = forecast_of(lows[start:start + 1], 2 * rng.standard_normal(1), evening)
-        called.append(coming_nights(climate, forecast, SITE, evening, 1).chance(YARD, 5.0)[0])
+        called.append(coming_nights(climate, forecast, SITE, (PORCH,), evening, 1).chance(ROW[0], 5.0)[0, 0])
         cold.append(lows[start] <= 5.0)
-    share = np.array(cold)[np.abs(np.array(called) - 0.05) < 0.02].mean()
-    assert share > PROMISES[0.05][1]
+    band = [low <= c < high for c in called for low, high in BANDS[:1]]
+    assert np.array(cold)[band].mean() - np.array(called)[band].mean() > WITHIN
 
 
 @cache
@@ -123,10 +131,10 @@ def brier_scores() -> tuple[np.ndarray, np.ndarray]:
         for start in range(1, len(lows) - nights, 40):
             evening, span = first + timedelta(days=start - 1), lows[start:start + nights]
             forecast = forecast_of(span[:KNOWN_NIGHTS], rng.standard_normal(KNOWN_NIGHTS), evening)
-            with_it, without = (coming_nights(climate, f, SITE, evening, nights) for f in (forecast, None))
+            with_it, without = (coming_nights(climate, f, SITE, (PORCH,), evening, nights) for f in (forecast, None))
             cold = span <= THRESHOLDS_C[:, None]
-            outlook += ((with_it.chance(YARD, THRESHOLDS_C) - cold) ** 2).sum(axis=0)
-            alone += ((without.chance(YARD, THRESHOLDS_C) - cold) ** 2).sum(axis=0)
+            outlook += ((with_it.chance(ROW, THRESHOLDS_C[None, :, None])[0] - cold) ** 2).sum(axis=0)
+            alone += ((without.chance(ROW, THRESHOLDS_C[None, :, None])[0] - cold) ** 2).sum(axis=0)
             cases += len(THRESHOLDS_C)
     return outlook[KNOWN_NIGHTS:] / cases, alone[KNOWN_NIGHTS:] / cases
 

@@ -130,7 +130,7 @@ def later_versions() -> list[bytes]:
     calendars = [render_calendar(plan, None)]
     calendars.append(render_calendar(second, calendars[-1]))
     for alerts in ((alert,), ()):
-        report = WatchReport(plan.site.name, "2027-06-01", "invented", alerts, ())
+        report = WatchReport(plan.site.name, "2027-06-01", "invented", alerts)
         calendars.append(update_alerts(calendars[-1], second, report))
     return calendars
 

@@ -9,6 +9,9 @@ from datetime import date, datetime, timedelta
 from invented import make_daylight, make_night_climate, make_plan, make_plant, make_plant_plan, make_scenario, make_stop
 
 from seasonplan.model import Forecast, ForecastNight, Place, Plan, Plant, PlantPlan
+from seasonplan.weather.danger import Danger, danger
+from seasonplan.weather.outlook import coming_nights
+from seasonplan.weather.standing import standing
 
 OUT, BACK = date(2027, 5, 15), date(2027, 9, 20)
 WINDOW = Place("south window", "indoor", room_for=3)
@@ -20,7 +23,8 @@ PLACES = (WINDOW, ROOM, PORCH, GLASS, LAWN)
 
 
 def garden_plant(name: str, harm_c: float, **given) -> Plant:
-    return make_plant(name, harm_c=harm_c, **given)
+    """A plant that never hardens, unless it is told."""
+    return make_plant(name, **{"harm_c": harm_c, "harm_hardened_c": harm_c, **given})
 
 
 def standing_at(plant: Plant, place: str, out: date = OUT, back: date = BACK) -> PlantPlan:
@@ -44,3 +48,9 @@ def make_forecast(first: date, lows_c: Sequence[float], calm_clear: bool | None 
     nights = tuple(ForecastNight(first + timedelta(days=n), low, n, calm_clear, wind_m_s)
                    for n, low in enumerate(lows_c))
     return Forecast("Invented forecast", issued, nights, (), elevation_m)
+
+
+def look_ahead(plan: Plan, lows_c: Sequence[float], today: date = date(2027, 6, 1), **told) -> Danger:
+    """The danger of the nights from today on, by a forecast of these lows."""
+    forecast = make_forecast(today, lows_c, **told)
+    return danger(plan, coming_nights(plan.climate, forecast, plan.site, plan.places, today, 30), standing(plan))

@@ -1,63 +1,44 @@
 """What to do for a plant in danger."""
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
-from weather.garden import GLASS, LAWN, PLACES, PORCH, ROOM, WINDOW, garden_plant
+from weather.garden import GLASS, LAWN, PLACES, PORCH, ROOM, WINDOW, garden_plant, look_ahead, make_garden, standing_at
 
-from seasonplan.climate.curves import normal_chance
-from seasonplan.model import Place
-from seasonplan.weather.rescue import ACT_CHANCE, WATCH_CHANCE, Rescue, in_danger, named, rescue_text, rescues
+from seasonplan.weather.rescue import Rescue, named, rescue_text, rescues
 
+TODAY = date(2027, 6, 1)
+MILD = [16.0] * 6
 FERN = garden_plant("Fern", 10.0)
 FIG = garden_plant("Fig", 5.0, count=3)
+BACK = TODAY + timedelta(days=1)
 
 
-@dataclass
-class Night:
-    """An invented night: a low at the site, the places' own lifts, and a spread of 2 °C."""
-
-    site_low_c: float
-    wind_m_s: float | None = 1.0
-    asked: list[str] = field(default_factory=list)
-
-    def low_c(self, place: Place) -> float:
-        return self.site_low_c + place.night_lift_c
-
-    def chance(self, place: Place, threshold_c: float) -> float:
-        self.asked.append(place.name)
-        return float(normal_chance((threshold_c - self.low_c(place)) / 2.0))
-
-
-def plan_for(night, *plants, here=LAWN, places=PLACES, pots=None) -> list[Rescue]:
-    standing = Counter({here.name: sum(p.count for p in plants)})
-    return rescues(night, here, plants, places, pots if pots is not None else standing)
-
-
-def test_danger_is_told_by_the_low_and_by_its_chance():
-    levels = [in_danger(Night(low), LAWN, FERN) for low in (9.9, 10.0, 11.5, 12.2, 13.0)]
-    assert levels == ["act", "act", "act", "keep-watch", ""]
-    assert 0 < WATCH_CHANCE < ACT_CHANCE < 0.5
-
-
-def test_a_low_at_the_limit_calls_for_action_however_small_its_chance():
-    night = Night(10.0)
-    night.chance = lambda place, threshold: 0.01
-    assert in_danger(night, LAWN, FERN) == "act"
+def plan_for(low_c, *plants, here="lawn", places=PLACES, pots=None, wind=1.0, after=MILD) -> list[Rescue]:
+    plan = make_garden([standing_at(plant, here) for plant in plants], places)
+    found = look_ahead(plan, [low_c, *after], wind_m_s=wind)
+    standing = Counter({here: sum(p.count for p in plants)})
+    return rescues(found, 0, range(len(plants)), pots if pots is not None else standing)
 
 
 def test_a_warmer_place_outdoors_comes_first_when_it_is_safe_and_has_room():
-    assert plan_for(Night(7.0), FERN) == [Rescue(FERN, "move", "cold frame")]
-    assert plan_for(Night(0.0), FERN) == [Rescue(FERN, "in", "south window")]
+    assert plan_for(7.0, FERN) == [Rescue(FERN, "move", "lawn", "cold frame", out_again=BACK)]
+    assert plan_for(0.0, FERN) == [Rescue(FERN, "in", "lawn", "south window", out_again=BACK)]
+
+
+def test_a_place_that_is_safe_tonight_only_is_no_place_for_a_spell():
+    (rescue,) = plan_for(7.0, FERN, after=[-4.0, 16.0, 16.0, 16.0])
+    assert rescue.to == "south window" and rescue.out_again == TODAY + timedelta(days=2)
 
 
 def test_room_is_counted_pot_by_pot():
     two = garden_plant("Palm", 10.0, count=2)
-    done = plan_for(Night(7.0), FERN, two)
+    done = plan_for(7.0, FERN, two)
     assert [(r.kind, r.to) for r in done] == [("move", "cold frame"), ("in", "south window")]
     pots = Counter({"lawn": 3, "cold frame": 2, "south window": 2})
-    done = plan_for(Night(7.0), two, FERN, pots=pots)
+    done = plan_for(7.0, two, FERN, pots=pots)
     assert [(r.kind, r.to) for r in done] == [("in", "north room"), ("in", "south window")]
     assert pots == {"lawn": 0, "cold frame": 2, "south window": 3, "north room": 2}
 
@@ -65,7 +46,7 @@ def test_room_is_counted_pot_by_pot():
 def test_the_most_tender_plant_finds_room_first():
     tender = garden_plant("Dumb cane", 12.0)
     pots = Counter({"lawn": 2, "cold frame": 1})
-    done = plan_for(Night(7.0), FERN, tender, pots=pots)
+    done = plan_for(7.0, FERN, tender, pots=pots)
     assert [(r.plant.name, r.kind) for r in done] == [("Fern", "in"), ("Dumb cane", "move")]
 
 
@@ -73,41 +54,51 @@ FULL = (replace(WINDOW, room_for=0), LAWN)
 
 
 def test_with_no_room_anywhere_a_cover_is_used_where_it_is_enough():
-    assert plan_for(Night(9.5), FERN, places=FULL) == [Rescue(FERN, "in", "south window", full=True)]
-    assert plan_for(Night(11.0), FERN, places=FULL) == [Rescue(FERN, "cover", cover_c=1.0)]
-    assert plan_for(Night(10.0), FERN, places=FULL) == [Rescue(FERN, "cover", cover_c=2.0)]
+    for low, cover in ((9.5, 0.0), (11.0, 2.0), (11.6, 1.0)):
+        (rescue,) = plan_for(low, FERN, places=FULL)
+        assert (rescue.kind, rescue.cover_c, rescue.full) == (("cover", cover, False) if cover else ("in", 0.0, True))
 
 
 @pytest.mark.parametrize(("plant", "wind"), [(FERN, 6.0), (garden_plant("Chinese evergreen", 13.0), 1.0)])
 def test_no_cover_in_wind_or_for_the_most_tender(plant, wind):
-    (rescue,) = plan_for(Night(plant.harm_c + 0.5, wind), plant, places=FULL)
+    (rescue,) = plan_for(plant.harm_c + 1.5, plant, places=FULL, wind=wind)
     assert rescue.kind == "in" and rescue.full
 
 
 def test_a_plant_is_never_sent_to_where_it_stands():
-    (rescue,) = plan_for(Night(1.0), FERN, here=GLASS)
+    (rescue,) = plan_for(-2.0, FERN, here="cold frame", places=(WINDOW, GLASS, LAWN))
     assert rescue.to == "south window"
-    (rescue,) = plan_for(Night(8.0), FERN, here=PORCH, places=(PORCH, LAWN, ROOM))
+    (rescue,) = plan_for(8.0, FERN, here="porch", places=(WINDOW, PORCH, LAWN, ROOM), pots=Counter({"south window": 3}))
     assert rescue.to == "north room"
 
 
-def test_the_sentences_name_plants_pots_and_places():
-    text = rescue_text([Rescue(FERN, "in", "south window"), Rescue(FIG, "in", "south window"),
-                        Rescue(garden_plant("Ivy", 2.0), "move", "porch")], "metric")
-    assert text == ("Carry Fern and Fig (4 pots) in to south window. Move Ivy to porch for the night: it is warm "
-                    "enough there.")
+def test_a_plant_that_was_to_go_out_today_waits_where_it_is():
+    plan = make_garden([standing_at(FERN, "lawn", out=TODAY)])
+    (rescue,) = rescues(look_ahead(plan, [3.0, *MILD]), 0, [0], Counter({"lawn": 1}))
+    assert (rescue.kind, rescue.to, rescue.out_again) == ("wait", "south window", BACK)
+    assert rescue_text([rescue], "metric") == ("Leave Fern in south window: the move out planned for today waits until "
+                                               "Wed 2 Jun, as it looks now.")
+
+
+def test_the_sentences_name_plants_pots_places_and_the_way_back():
+    text = rescue_text([Rescue(FERN, "in", "lawn", "south window", out_again=BACK),
+                        Rescue(FIG, "in", "lawn", "south window", out_again=BACK),
+                        Rescue(garden_plant("Ivy", 2.0), "move", "lawn", "porch")], "metric")
+    assert text == ("Carry Fern and Fig (4 pots) in to south window. Out again on Wed 2 Jun, as it looks now. Move Ivy "
+                    "to porch: it is warm enough there.")
     assert named([FERN]) == "Fern"
 
 
 def test_heavy_pots_are_not_lifted_alone():
     big, covered = garden_plant("Palm", 10.0, pot_cm=35.0), garden_plant("Yucca", 10.0, pot_cm=40.0)
-    found = [Rescue(big, "in", "north room"), Rescue(FERN, "in", "north room"), Rescue(covered, "cover", cover_c=1.0)]
+    found = [Rescue(big, "in", "lawn", "north room"), Rescue(FERN, "in", "lawn", "north room"),
+             Rescue(covered, "cover", "lawn", cover_c=1.0)]
     assert rescue_text(found, "metric").endswith("Two people or a dolly for Palm: heavy when wet.")
     assert "dolly" not in rescue_text(found[1:], "metric")
 
 
 def test_a_cover_is_described_with_its_limits_in_the_persons_units():
-    text = rescue_text([Rescue(FERN, "cover", cover_c=2.0)], "imperial")
+    text = rescue_text([Rescue(FERN, "cover", "lawn", cover_c=2.0)], "imperial")
     assert "a heavy cover over Fern" in text and "3.6 °F" in text and "nothing in wind" in text
-    assert "a light cover" in rescue_text([Rescue(FERN, "cover", cover_c=1.0)], "metric")
-    assert "room_for" in rescue_text([Rescue(FERN, "in", "south window", full=True)], "metric")
+    assert "a light cover" in rescue_text([Rescue(FERN, "cover", "lawn", cover_c=1.0)], "metric")
+    assert "room_for" in rescue_text([Rescue(FERN, "in", "lawn", "south window", full=True)], "metric")
