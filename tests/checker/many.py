@@ -1,0 +1,125 @@
+"""Thousands of made-up gardens with made-up logs, each planned again and again through its season, all promises checked.
+
+    python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--no-logs]
+
+This is the harness: it runs the program in this process to save its start. The checks themselves know nothing of it.
+Every plan is made twice and must be the same bytes; every plan over an earlier calendar must follow the rules of SEQUENCE.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import tempfile
+import time
+import traceback
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from random import Random
+
+if __name__ == "__main__":
+    sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+
+from checker import events, gardens  # noqa: E402
+from checker.check import broken  # noqa: E402
+from checker.folder import Broken, read  # noqa: E402
+from click.testing import CliRunner  # noqa: E402
+
+from seasonplan.cli import main as program  # noqa: E402
+
+NORTH = ("2027-05-10", "2027-06-20", "2027-08-15", "2027-10-01")
+SOUTH = ("2027-11-10", "2027-12-20", "2028-02-15", "2028-04-01")
+
+
+def run(*args: object) -> str:
+    """What a command prints. RuntimeError where it fails."""
+    result = CliRunner().invoke(program, [str(each) for each in args])
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise RuntimeError("".join(traceback.format_exception(result.exception)[-3:]))
+    if result.exit_code != 0:
+        raise RuntimeError(result.output)
+    return result.stdout
+
+
+def planned(folder: Path, today: str, kept: bool = False) -> tuple[list[Broken], dict]:
+    """Plans a folder, checks all promises, and that a second plan changes nothing."""
+    out, before = folder / "out", None
+    if (out / "calendar.ics").exists():
+        before = (out / "calendar.ics").read_bytes()
+    plan = ("plan", folder, "--today", today, "--no-page", "--quiet")
+    run(*plan)
+    first = {path.name: path.read_bytes() for path in out.iterdir()}
+    light = json.loads(run("light", folder, "--json", "--today", today))
+    garden = read(folder, light, CATALOGUE(), today=date.fromisoformat(today) if kept else None)
+    found = broken(garden)
+    if before is not None:
+        found += events.replanned(before, first["calendar.ics"])
+    run(*plan)
+    again = {path.name: path.read_bytes() for path in out.iterdir()}
+    if {name: data for name, data in again.items() if name != "calendar.ics"} != {
+            name: data for name, data in first.items() if name != "calendar.ics"}:
+        found.append(Broken("bytes", "a second plan on the same day differs"))
+    found += events.replanned(first["calendar.ics"], again["calendar.ics"])
+    return found, garden.plan
+
+
+def CATALOGUE(kept: dict[str, dict] = {}) -> dict:  # noqa: B006, N802
+    """`catalogue --json`, asked once."""
+    if not kept:
+        kept.update(json.loads(run("catalogue", "--json")))
+    return kept
+
+
+def one(number: int, logs: bool = True) -> Iterator[tuple[str, Broken]]:
+    """What is broken in a garden's season, with the day on which it was planned."""
+    keys = [taxon["key"] for taxon in CATALOGUE()["taxa"]]
+    files, chance = gardens.made_up(number, keys), Random(-number)
+    with tempfile.TemporaryDirectory() as base:
+        folder = Path(base)
+        for name, text in files.items():
+            (folder / name).write_text(text, encoding="utf-8")
+        south = "latitude = -" in files["scenario.toml"]
+        found, plan = planned(folder, "2027-03-01" if not south else "2027-08-01")
+        yield from (("paper", each) for each in found)
+        log = ""
+        for today in (SOUTH if south else NORTH) if logs else ():
+            log = gardens.done_until(plan, today, chance, log)
+            (folder / "log.csv").write_text(log, encoding="utf-8")
+            found, plan = planned(folder, today, kept=True)
+            yield from ((today, each) for each in found)
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("gardens", type=int, nargs="?", default=1000)
+    parser.add_argument("--from", type=int, default=0, dest="first")
+    parser.add_argument("--show", type=int, default=3)
+    parser.add_argument("--no-logs", action="store_true")
+    given = parser.parse_args()
+    counts: Counter[str] = Counter()
+    places: Counter[str] = Counter()
+    shown: dict[str, list[str]] = defaultdict(list)
+    begun = time.perf_counter()
+    for number in range(given.first, given.first + given.gardens):
+        try:
+            found = list(one(number, not given.no_logs))
+        except RuntimeError as error:
+            found = [("run", Broken("failed", str(error)))]
+        for promise in {each.promise for _, each in found}:
+            places[promise] += 1
+        for when, each in found:
+            counts[each.promise] += 1
+            if len(shown[each.promise]) < given.show:
+                shown[each.promise].append(f"garden {number} ({when}) {each}")
+    for promise, count in counts.most_common():
+        print(f"{promise}: {count} in {places[promise]} gardens", *shown[promise], sep="\n    ")
+    print(f"{given.gardens} gardens in {time.perf_counter() - begun:.0f} s: "
+          f"{'every promise is kept' if not counts else f'{sum(counts.values())} broken'}")
+    return 1 if counts else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
