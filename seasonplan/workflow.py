@@ -8,13 +8,13 @@ No clock, no terminal; the network only through `fetch` and `forecast`, which th
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import reduce
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from seasonplan import files
 from seasonplan.errors import Fault, InputFaults
@@ -22,8 +22,7 @@ from seasonplan.files import Held
 
 if TYPE_CHECKING:
     from seasonplan.deeds import Deed
-    from seasonplan.model import Before, LogEntry, Plan, Scenario, Step, WatchReport
-    from seasonplan.weather.forecast_table import Forecast
+    from seasonplan.model import Before, Forecast, LogEntry, Plan, Scenario, Step, WatchReport
 
 CALENDAR, DOCUMENT, PAGE, SHEET, INDEX = "calendar.ics", "plan.json", "plan.html", "sheet.html", "index.html"
 SITES_WORTH_A_SECOND_PROCESS = 4
@@ -31,7 +30,7 @@ Fetch = Callable[[str], bytes]
 ForecastOf = Callable[["Scenario"], "Forecast | None"]
 Files = dict[str, bytes]
 Result = TypeVar("Result")
-Progress = Callable[[Iterator[Result], int], Iterator[Result]]
+Progress = Callable[[Iterator[Any], int], Iterable[Any]]
 """Passes results on as they come, and may show how many of how many there are."""
 
 
@@ -75,7 +74,7 @@ class Watched:
         return any(alert.level == "act" for report in self.reports for alert in report.alerts)
 
 
-def plan_folder(folder: Path, today: date, **how) -> Planned:
+def plan_folder(folder: Path, today: date, **how: Any) -> Planned:
     """`plan_folders` of one."""
     return plan_folders(Folders.of([folder]), today, **how)
 
@@ -93,7 +92,7 @@ def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fet
     return Planned(tuple(plans), (*folders.targets, *([folders.together] if folders.together else [])))
 
 
-def watch_folder(folder: Path, today: date, **how) -> Watched:
+def watch_folder(folder: Path, today: date, **how: Any) -> Watched:
     """`watch_folders` of one."""
     return watch_folders(Folders.of([folder]), today, **how)
 
@@ -288,7 +287,7 @@ def _together_with_alerts(plans: Sequence[Plan], reports: Sequence[WatchReport],
     return {CALENDAR: update_combined_alerts(previous, pairs, str(together.folder / CALENDAR))}
 
 
-def _on_both_cores(work: Callable[..., Result], jobs: Sequence[tuple], progress: Progress) -> list[Result]:
+def _on_both_cores(work: Callable[..., Result], jobs: Sequence[tuple[Any, ...]], progress: Progress) -> list[Result]:
     """The results of all jobs in their order; more processes help when there are many."""
     if len(jobs) < SITES_WORTH_A_SECOND_PROCESS:
         return [work(*job) for job in jobs]

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from seasonplan.files.holding import (
-           ChangedMeanwhile,
-           Held,
-           append_log,
-           change_log,
-           held,
-           held_all,
-           merged,
-           write_all,
-           write_together,
+    Held,
+    append_log,
+    change_log,
+    held,
+    held_all,
+    merged,
+    write_all,
+    write_together,
 )
 from seasonplan.files.reading import load_scenario, read_if_there, read_input
+from seasonplan.files.sets import ChangedMeanwhile
 
 __all__ = [
     "ChangedMeanwhile", "Held", "append_log", "change_log", "held", "held_all", "load_scenario", "merged",

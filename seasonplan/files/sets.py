@@ -17,6 +17,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
+from typing import Any
 
 from seasonplan.errors import OutputBlocked
 from seasonplan.files.reading import bytes_of
@@ -137,7 +138,7 @@ def _clear(base: Path) -> None:
             path.unlink()
 
 
-def _read_journal(base: Path) -> dict:
+def _read_journal(base: Path) -> dict[str, Any]:
     """Nothing where it was cut off while it was written (no file had been moved yet) or is none of ours."""
     try:
         found = json.loads(bytes_of(base / JOURNAL) or b"{}")

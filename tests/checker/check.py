@@ -2,8 +2,8 @@
 
     python tests/checker/check.py DIR [--out OUT] [--today DATE]
 
-DIR is a scenario that has been planned. `light` and `catalogue` are asked by command. Prints what is broken, by promise;
-exit code 1 when anything is.
+DIR is a scenario that has been planned. `light` and `catalogue` are asked by command. Prints what is broken, by
+promise; exit code 1 when anything is.
 """
 
 from __future__ import annotations

@@ -60,7 +60,8 @@ def says_the_plan(garden: Garden) -> Iterator[Broken]:
                 event.uid[:4] != str(garden.plan["year"]):
             continue
         day = event.told.get("DTSTART", "")[:8]
-        names = [name + OURS for name in event.told.get("X-SEASONPLAN-STEPS", "").replace("\\,", ",").split(",") if name]
+        listed_there = event.told.get("X-SEASONPLAN-STEPS", "").replace("\\,", ",")
+        names = [name + OURS for name in listed_there.split(",") if name]
         for uid in names or [event.uid]:
             step = by_uid.get(uid)
             if step is None and garden.today is None and not garden.log:

@@ -1,9 +1,9 @@
-"""Thousands of made-up gardens with made-up logs, each planned again and again through its season, all promises checked.
+"""Thousands of made-up gardens with made-up logs, planned again and again through their season, all promises checked.
 
     python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--no-logs]
 
 This is the harness: it runs the program in this process to save its start. The checks themselves know nothing of it.
-Every plan is made twice and must be the same bytes; every plan over an earlier calendar must follow the rules of SEQUENCE.
+Every plan is made twice and must be the same bytes; a plan over an earlier calendar must follow the rules of SEQUENCE.
 """
 
 from __future__ import annotations

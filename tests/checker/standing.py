@@ -28,11 +28,11 @@ def windows(garden: Garden) -> Iterator[Broken]:
                 continue
             if window is None or window["when"] == "never":
                 yield Broken("window", f"{plant['name']} at {stop['place']}, which has none for it")
-            elif window["when"] == "dates" and (stop["date"] < window["date"] or stop["until"] > window["until"]):
-                if any(garden.counts(day) for day in days(stop["date"], stop["until"])
-                       if not window["date"] <= day.isoformat() < window["until"]):
-                    yield Broken("window", f"{plant['name']} at {stop['place']} {stop['date']} to {stop['until']}, "
-                                           f"window {window['date']} to {window['until']}")
+            elif window["when"] == "dates" and any(
+                    garden.counts(day) and not window["date"] <= day.isoformat() < window["until"]
+                    for day in days(stop["date"], stop["until"])):
+                yield Broken("window", f"{plant['name']} at {stop['place']} {stop['date']} to {stop['until']}, "
+                                       f"window {window['date']} to {window['until']}")
 
 
 def promised_risk(garden: Garden) -> Iterator[Broken]:
@@ -69,7 +69,9 @@ def room(garden: Garden) -> Iterator[Broken]:
     told: set[str] = set()
     for (place, day), count in sorted(pots.items()):
         most = garden.places.get(place, {}).get("room_for")
-        if most is not None and count > most and garden.counts(day) and (place, day) not in theirs and place not in told:
+        if place in told or (place, day) in theirs or not garden.counts(day):
+            continue
+        if most is not None and count > most:
             told.add(place)
             yield Broken("room", f"{place} on {day}: {count} pots, room for {most}")
 

@@ -25,7 +25,7 @@ def position(when: datetime, latitude_deg: float, longitude_deg: float) -> tuple
 
 
 POINTS = {name: n * 22.5 for n, name in enumerate(
-    "n nne ne ene e ese se sse s ssw sw wsw w wnw nw nnw".split())}
+    ["n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"])}
 WORDS = {"north": 0, "north-east": 45, "east": 90, "south-east": 135, "south": 180, "south-west": 225, "west": 270,
          "north-west": 315}
 
@@ -49,15 +49,15 @@ def shines_on(place: dict, azimuth_deg: float, elevation_deg: float) -> bool:
 
 EDGE_DEG = 3.0
 """A plant is no point: so near an edge it may be in sun or shade."""
-LOW_SUN_DEG, DENSE = 20.0, 0.2
-"""Through leaves the sun below this elevation, and through dense ones at any, is weaker than what counts as sunshine
+WEAK_SUN_DEG, LOW_SUN_DEG, DENSE = 6.0, 20.0, 0.2
+"""Below the first, through leaves below the second, through dense leaves at any elevation it is weaker than sunshine
 (120 W m-2, WMO-No. 8)."""
 
 
 def shines_surely(place: dict, azimuth_deg: float, elevation_deg: float) -> bool:
     """The same, for all positions around."""
     leaves = place.get("leaf_shade", 1.0)
-    if leaves < DENSE or leaves < 1.0 and elevation_deg < LOW_SUN_DEG:
+    if elevation_deg < WEAK_SUN_DEG or leaves < DENSE or leaves < 1.0 and elevation_deg < LOW_SUN_DEG:
         return False
     return all(shines_on(place, azimuth_deg + aside, elevation_deg + up)
                for aside in (-EDGE_DEG, EDGE_DEG) for up in (-EDGE_DEG, EDGE_DEG))

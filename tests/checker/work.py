@@ -160,7 +160,8 @@ def ids(garden: Garden) -> Iterator[Broken]:
     for uid, times in seen.items():
         if times > 1 or "/" in uid:
             yield Broken("ids", f"{uid} stands there {times} times")
-    things = Counter((step["kind"], tuple(step["plants"]), step["date"], step["place"]) for step in garden.plan["steps"])
+    things = Counter((step["kind"], tuple(step["plants"]), step["date"], step["place"])
+                     for step in garden.plan["steps"])
     for thing, times in things.items():
         if times > 1:
             yield Broken("ids", f"{thing} stands there under {times} ids")
