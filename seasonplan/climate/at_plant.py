@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from statistics import NormalDist
+from typing import NamedTuple
 
 from seasonplan.climate.fitted import fitted
-from seasonplan.model import Place
+from seasonplan.model import NightClimate, Place
 
 DENSE_LEAVES = 0.5
 """A crown or cloth that lets through less light than this holds the warmth in as well. Our setting."""
@@ -52,6 +53,20 @@ def plant_shift(place: Place) -> PlantShift:
 def clear_share(calm_clear: bool | None) -> float:
     """Chance that a night is clear and calm: certain where it is told, else the usual share."""
     return fitted("clear_calm_share") if calm_clear is None else float(calm_clear)
+
+
+class SeasonLift(NamedTuple):
+    """What a place adds to the nights of a whole season [°C]: harm_c to those that harm, the usual share of clear calm
+    ones among them; normal_c to the normal ones that comfort is held against, since trade advice about nights means the
+    station's."""
+
+    harm_c: float
+    normal_c: float
+
+
+def season_lift(place: Place, climate: NightClimate) -> SeasonLift:
+    """The lift of a place in the windows of a plan."""
+    return SeasonLift(usual_lift_c(place, float(climate.sd_c.mean())), place.night_lift_c)
 
 
 def usual_lift_c(place: Place, sd_c: float) -> float:

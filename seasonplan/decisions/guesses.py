@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple
 
+from seasonplan.climate.at_plant import SeasonLift
 from seasonplan.decisions.windows import WindowFinder
 from seasonplan.model import Bearing, Figure, MoveDate, PlaceWindow, Plant
 
@@ -24,7 +25,7 @@ def doubts_of(plant: Plant) -> Doubts:
     return Doubts(*(figure if figure.guessed and figure.value == own else None for figure, own in pairs))
 
 
-def with_span(finder: WindowFinder, bearing: Bearing, doubts: Doubts, window: PlaceWindow, lift_c: float,
+def with_span(finder: WindowFinder, bearing: Bearing, doubts: Doubts, window: PlaceWindow, lift: SeasonLift,
               side: int) -> MoveDate:
     """An end of a window (0 out, 1 back) with the dates between which it lies if the guess that decided it is off."""
     move = (window.out, window.back)[side]
@@ -33,7 +34,7 @@ def with_span(finder: WindowFinder, bearing: Bearing, doubts: Doubts, window: Pl
         return move
     ends = []
     for value in (figure.low, figure.high):
-        other = finder.window(_with(bearing, move.decided_by, value, side), lift_c, window.place)
+        other = finder.window(_with(bearing, move.decided_by, value, side), lift, window.place)
         ends.append((other.out, other.back)[side].date)
     dates = sorted(day for day in (*ends, move.date) if day is not None)
     return replace(move, guess=figure.grade, earliest=dates[0], latest=dates[-1], guess_may_forbid=None in ends)

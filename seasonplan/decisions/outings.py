@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
 
+from seasonplan.climate.at_plant import SeasonLift
 from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
 from seasonplan.decisions import reasons
@@ -109,7 +110,7 @@ def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, doubts: Do
           last: PlaceWindow, out_day: date, back_day: date) -> _Ends:
     """doubts: the guesses among its thresholds; first, last: the windows of the places it first and last stands at;
     out_day, back_day: when it really moves."""
-    lifts = {p.name: p.night_lift_c for p in scenario.places}
+    lifts = {p.name: finder.lift(p) for p in scenario.places if p.outdoors}
     out_odds = finder.odds_out(out_day, bearing, lifts[first.place])
     back_odds = finder.odds_back(back_day, out_day, bearing, lifts[last.place])
 
@@ -145,15 +146,17 @@ def _warmer_places(scenario: Scenario, finder: WindowFinder, plants: Sequence[Pl
     """For plants without a window: the least extra night lift that would give one, and that window."""
     if not plants:
         return {}
-    lifts = [max((p.night_lift_c for p in suitable_places(plant, scenario.places)), default=0.0) for plant in plants]
+    lifts = [max((finder.lift(p) for p in suitable_places(plant, scenario.places)), default=SeasonLift(0.0, 0.0))
+             for plant in plants]
     bases = sorted(set(lifts))
-    extra = [base + more for base in bases for more in reasons.EXTRA_LIFTS_C]
-    tables = night_tables(finder.climate, site_thresholds_c(plants, (), extra))
+    extra = [base.harm_c + more for base in bases for more in reasons.EXTRA_LIFTS_C]
+    tables = night_tables(finder.climate, site_thresholds_c(plants, (), finder.climate, extra))
     trial = WindowFinder(finder.climate, tables, finder.rules, finder.dates)
     found = {}
     for plant, base in zip(plants, lifts, strict=True):
         for more in reasons.EXTRA_LIFTS_C:
-            window = trial.window(plant.bearing, base + more, "a warmer place")
+            lift = SeasonLift(base.harm_c + more, base.normal_c + more)
+            window = trial.window(plant.bearing, lift, "a warmer place")
             if window.span is not Edge.NEVER:
                 found[plant.name] = (more, window)
                 break

@@ -22,6 +22,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from seasonplan.climate.at_plant import SeasonLift, season_lift
 from seasonplan.climate.exposure import HARDENED, Exposure, ladder_c
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Bearing, Edge, MoveDate, NightClimate, NightTables, Place, PlaceWindow, Plant, Rules
@@ -34,10 +35,10 @@ Our setting."""
 POLICIES = ("careful", "carry-in")
 
 
-def site_thresholds_c(plants: Iterable[Plant], places: Iterable[Place],
+def site_thresholds_c(plants: Iterable[Plant], places: Iterable[Place], climate: NightClimate,
                       extra_lifts_c: Sequence[float] = ()) -> np.ndarray:
     """The levels, as seen at the site, that the windows of these plants at these places need [°C], rising."""
-    lifts = {p.night_lift_c for p in places if p.outdoors} | {0.0} | set(extra_lifts_c)
+    lifts = {season_lift(p, climate).harm_c for p in places if p.outdoors} | {0.0} | set(extra_lifts_c)
     return ladder_c({bearing for p in plants for bearing in (p.bearing, *_doubted(p))}, lifts)
 
 
@@ -104,39 +105,43 @@ class WindowFinder:
             self._kept[key] = work()
         return self._kept[key]
 
-    def odds_out(self, day: date, bearing: Bearing, lift_c: float) -> tuple[float, float]:
+    def lift(self, place: Place) -> SeasonLift:
+        """What a place adds to the nights of the season."""
+        return self._once(("lift", place.name), lambda: season_lift(place, self.climate))
+
+    def odds_out(self, day: date, bearing: Bearing, lift: SeasonLift) -> tuple[float, float]:
         """(chance, expected number) of nights that mark a plant between its going out on a date and midsummer."""
         at = self._position_of(day)
         if at >= self.turn:
             return 0.0, 0.0
-        chance, expected = self.exposure.going_out(bearing, lift_c)
+        chance, expected = self.exposure.going_out(bearing, lift.harm_c)
         return float(chance[at]), float(expected[at])
 
-    def odds_back(self, day: date, out_day: date, bearing: Bearing, lift_c: float) -> tuple[float, float]:
+    def odds_back(self, day: date, out_day: date, bearing: Bearing, lift: SeasonLift) -> tuple[float, float]:
         """The same between midsummer and its coming in on a date, for a plant that went out on `out_day`."""
         at, out = self._position_of(day), self._position_of(out_day)
         if at < self.turn:
             return 0.0, 0.0
-        chance, expected = self._coming_in(bearing, lift_c, 0 if out > at else min(out, self.turn))
+        chance, expected = self._coming_in(bearing, lift, 0 if out > at else min(out, self.turn))
         return float(chance[at - self.turn]), float(expected[at - self.turn])
 
     def _position_of(self, day: date) -> int:
         return int(self.position[min(max((day - self.dates[0]).days, 0), len(self.dates) - 1)])
 
-    def _coming_in(self, bearing: Bearing, lift_c: float, out: int) -> tuple[np.ndarray, np.ndarray]:
+    def _coming_in(self, bearing: Bearing, lift: SeasonLift, out: int) -> tuple[np.ndarray, np.ndarray]:
         """(chance, expected) by day of autumn for a plant that went out at a position up to the turn."""
         soonest = max(self.turn - HARDENED, 0)
         if out <= soonest:
             outs, row = np.array([soonest]), 0
         else:
             outs, row = np.arange(soonest, self.turn + 1), out - soonest
-        chance, expected = self._once(("in", bearing.harms, lift_c, len(outs)),
-                                      lambda: self.exposure.coming_in(bearing, lift_c, outs))
+        chance, expected = self._once(("in", bearing.harms, lift, len(outs)),
+                                      lambda: self.exposure.coming_in(bearing, lift.harm_c, outs))
         return chance[row], expected[row]
 
-    def _freeze(self, bearing: Bearing, lift_c: float) -> np.ndarray:
+    def _freeze(self, bearing: Bearing, lift: SeasonLift) -> np.ndarray:
         """(365,) chance of a freeze still to come, or come, by position; 0 for a plant that takes one."""
-        return self.exposure.fixed(bearing.freeze_c, lift_c)[0] if bearing.freeze_kill else np.zeros(DAYS)
+        return self.exposure.fixed(bearing.freeze_c, lift.harm_c)[0] if bearing.freeze_kill else np.zeros(DAYS)
 
     def _allowed(self, policy: str, chance: np.ndarray, expected: np.ndarray, freeze: np.ndarray) -> np.ndarray:
         careful = chance <= self.rules.harm_risk
@@ -144,41 +149,41 @@ class WindowFinder:
             return careful
         return careful | ((expected <= self.rules.carry_in_nights) & (freeze <= self.rules.freeze_risk))
 
-    def first_out(self, policy: str, bearing: Bearing, lift_c: float) -> int:
+    def first_out(self, policy: str, bearing: Bearing, lift: SeasonLift) -> int:
         """Position from which on harm lets a plant fresh from indoors go out on any day of spring."""
         def work() -> int:
-            chance, expected = self.exposure.going_out(bearing, lift_c)
-            allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)[:self.turn])
+            chance, expected = self.exposure.going_out(bearing, lift.harm_c)
+            allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift)[:self.turn])
             return 0 if allowed.all() else int(np.flatnonzero(~allowed)[-1]) + 1
 
-        return self._once(("first", policy, bearing, lift_c), work)
+        return self._once(("first", policy, bearing, lift), work)
 
-    def last_in(self, policy: str, bearing: Bearing, lift_c: float, out: int) -> int:
+    def last_in(self, policy: str, bearing: Bearing, lift: SeasonLift, out: int) -> int:
         """Position up to which harm lets a plant that went out at `out` stay."""
-        chance, expected = self._coming_in(bearing, lift_c, out)
-        allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)[self.turn:])
+        chance, expected = self._coming_in(bearing, lift, out)
+        allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift)[self.turn:])
         return DAYS - 1 if allowed.all() else self.turn - 1 + int(np.argmin(allowed))
 
-    def stays_for_good(self, policy: str, bearing: Bearing, lift_c: float) -> bool:
+    def stays_for_good(self, policy: str, bearing: Bearing, lift: SeasonLift) -> bool:
         """Whether harm lets a hardened plant stay outdoors through the year."""
-        chance, expected = self.exposure.fixed(bearing.hardened_c, lift_c)
-        return bool(self._allowed(policy, chance, expected, self._freeze(bearing, lift_c)).all())
+        chance, expected = self.exposure.fixed(bearing.hardened_c, lift.harm_c)
+        return bool(self._allowed(policy, chance, expected, self._freeze(bearing, lift)).all())
 
-    def season(self, policy: str, bearing: Bearing, lift_c: float) -> Season:
+    def season(self, policy: str, bearing: Bearing, lift: SeasonLift) -> Season:
         """The season under a policy, comfort and the six weeks it gives way for included."""
-        return self._once(("season", policy, bearing, lift_c), lambda: self._season(policy, bearing, lift_c))
+        return self._once(("season", policy, bearing, lift), lambda: self._season(policy, bearing, lift))
 
-    def _season(self, policy: str, bearing: Bearing, lift_c: float) -> Season:
-        first = self.first_out(policy, bearing, lift_c)
-        last_in = partial(self.last_in, policy, bearing, lift_c)
-        normal_c = self.climate.mean_c[self.exposure.order] + lift_c
+    def _season(self, policy: str, bearing: Bearing, lift: SeasonLift) -> Season:
+        first = self.first_out(policy, bearing, lift)
+        last_in = partial(self.last_in, policy, bearing, lift)
+        normal_c = self.climate.mean_c[self.exposure.order] + lift.normal_c
         liked = liked_span(normal_c >= bearing.comfort_c, self.turn)
         start = max(first, liked[0])
         end = min(last_in(start), liked[1])
         if end - start < COMFORT_DAYS:
             start, end = self._grown(start, end, first, last_in, normal_c)
         last = last_in(start)
-        ever = last == DAYS - 1 == end and start == first and self.stays_for_good(policy, bearing, lift_c)
+        ever = last == DAYS - 1 == end and start == first and self.stays_for_good(policy, bearing, lift)
         return Season(start, end, first, last, ever)
 
     def _grown(self, start: int, end: int, first: int, last_in, normal_c: np.ndarray) -> tuple[int, int]:
@@ -194,57 +199,57 @@ class WindowFinder:
                 end += 1
         return start, end
 
-    def window(self, bearing: Bearing, lift_c: float, place: str) -> PlaceWindow:
+    def window(self, bearing: Bearing, lift: SeasonLift, place: str) -> PlaceWindow:
         """The window of such a plant at a place of that lift, under the rules' policy."""
-        return PlaceWindow(place, *self._once(("window", bearing, lift_c), lambda: self._find(bearing, lift_c)))
+        return PlaceWindow(place, *self._once(("window", bearing, lift), lambda: self._find(bearing, lift)))
 
     def windows(self, bearing: Bearing, places: tuple[Place, ...]) -> tuple[PlaceWindow, ...]:
         """One window per place; the same object for plants that are alike."""
         key = ("windows", bearing, tuple(p.name for p in places))
-        return self._once(key, lambda: tuple(self.window(bearing, p.night_lift_c, p.name) for p in places))
+        return self._once(key, lambda: tuple(self.window(bearing, self.lift(p), p.name) for p in places))
 
-    def _find(self, bearing: Bearing, lift_c: float):
-        season = self.season(self.rules.policy, bearing, lift_c)
+    def _find(self, bearing: Bearing, lift: SeasonLift):
+        season = self.season(self.rules.policy, bearing, lift)
         run = self._dates_of(season).run
         too_short = not isinstance(run, Edge) and run[1] - run[0] < SHORTEST_STAY_DAYS
         if run is Edge.NEVER or too_short:
             run, reason = Edge.NEVER, "short" if season.days > 1 else "never"
         else:
             reason = "all-year" if run is Edge.ALL_YEAR else "both"
-        ends = tuple(self._move_date(side, run, season, bearing, lift_c) for side in (0, 1))
+        ends = tuple(self._move_date(side, run, season, bearing, lift) for side in (0, 1))
         span = run if isinstance(run, Edge) else (self.dates[run[0]], self.dates[run[1]])
-        cooler_c = 0.0 if run is Edge.NEVER else self._cooler_c(season, bearing, lift_c)
+        cooler_c = 0.0 if run is Edge.NEVER else self._cooler_c(season, bearing, lift)
         return span, *ends, "cool" if reason == "both" and cooler_c else reason, cooler_c
 
-    def _cooler_c(self, season: Season, bearing: Bearing, lift_c: float) -> float:
+    def _cooler_c(self, season: Season, bearing: Bearing, lift: SeasonLift) -> float:
         """By how much the normal low of the coolest day of a season lies below comfort [°C]; 0 where it does not."""
         days = self.exposure.order[season.start:season.end + 1]
-        return max(0.0, bearing.comfort_c - float(self.climate.mean_c[days].min()) - lift_c)
+        return max(0.0, bearing.comfort_c - float(self.climate.mean_c[days].min()) - lift.normal_c)
 
     def _dates_of(self, season: Season) -> Span:
         if season.all_year:
             return Span(Edge.ALL_YEAR)
         return longest_run((self.position >= season.start) & (self.position <= season.end))
 
-    def _policy_day(self, side: int, policy: str, bearing: Bearing, lift_c: float) -> date | None:
+    def _policy_day(self, side: int, policy: str, bearing: Bearing, lift: SeasonLift) -> date | None:
         """What a policy gives before comfort, for a plant that goes out when comfort lets it."""
-        season = self.season(policy, bearing, lift_c)
+        season = self.season(policy, bearing, lift)
         alone = season._replace(start=season.first, end=season.last)
         run = self._dates_of(alone).run
         return None if isinstance(run, Edge) or alone.days < SHORTEST_STAY_DAYS else self.dates[run[side]]
 
-    def _move_date(self, side: int, run, season: Season, bearing: Bearing, lift_c: float) -> MoveDate:
-        careful, carry_in = (self._policy_day(side, policy, bearing, lift_c) for policy in POLICIES)
+    def _move_date(self, side: int, run, season: Season, bearing: Bearing, lift: SeasonLift) -> MoveDate:
+        careful, carry_in = (self._policy_day(side, policy, bearing, lift) for policy in POLICIES)
         if isinstance(run, Edge):
             out = run is Edge.ALL_YEAR and side == 0 and season.start > 0
             day = self.dates[int(np.argmax(self.position == season.start))] if out else None
             return MoveDate(day, careful, carry_in, None, None, "harm" if out else "")
         out, day = self.dates[run[0]], self.dates[run[side]]
-        odds = self.odds_back(day, out, bearing, lift_c) if side else self.odds_out(day, bearing, lift_c)
-        normal_c = float(self.climate.mean_c[self.index[run[side]]]) + lift_c
-        return MoveDate(day, careful, carry_in, *odds, self._decider(side, run, season, bearing, lift_c), normal_c)
+        odds = self.odds_back(day, out, bearing, lift) if side else self.odds_out(day, bearing, lift)
+        normal_c = float(self.climate.mean_c[self.index[run[side]]]) + lift.normal_c
+        return MoveDate(day, careful, carry_in, *odds, self._decider(side, run, season, bearing, lift), normal_c)
 
-    def _decider(self, side: int, run: tuple[int, int], season: Season, bearing: Bearing, lift_c: float) -> str:
+    def _decider(self, side: int, run: tuple[int, int], season: Season, bearing: Bearing, lift: SeasonLift) -> str:
         """Which condition would be broken one day further out: comfort, freeze, harm, or none (the season's edge)."""
         if season.end < season.last if side else season.start > season.first:
             return "comfort"
@@ -253,9 +258,9 @@ class WindowFinder:
         if self.rules.policy == "careful":
             return "harm"
         if side:
-            expected = self._coming_in(bearing, lift_c, min(season.start, self.turn))[1][season.end + 1 - self.turn]
+            expected = self._coming_in(bearing, lift, min(season.start, self.turn))[1][season.end + 1 - self.turn]
         else:
-            expected = self.exposure.going_out(bearing, lift_c)[1][season.start - 1]
+            expected = self.exposure.going_out(bearing, lift.harm_c)[1][season.start - 1]
         return "harm" if expected > self.rules.carry_in_nights else "freeze"
 
 

@@ -10,6 +10,7 @@ from datetime import date
 import numpy as np
 
 from seasonplan import wording as w
+from seasonplan.climate.at_plant import season_lift
 from seasonplan.climate.exposure import Exposure
 from seasonplan.dates import day_index
 from seasonplan.model import Bearing, MoveDate, Plan, PlantPlan
@@ -76,7 +77,7 @@ def groups_that_go(plan: Plan) -> tuple[Group, ...]:
         if each.out.date is not None and each.back.date is not None:
             ends = (each.route[0].place, each.route[-1].place) if each.route else ("", "")
             found[each.plant.bearing, each.out, each.back, ends].append(each)
-    lifts = {place.name: place.night_lift_c for place in plan.places}
+    lifts = {place.name: season_lift(place, plan.climate).harm_c for place in plan.places}
     exposure = Exposure(plan.climate, plan.site_tables)
     groups = [Group(tuple(plans), (lifts.get(key[-1][0], 0.0), lifts.get(key[-1][1], 0.0)), exposure)
               for key, plans in found.items()]

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from seasonplan import wording as w
+from seasonplan.climate.at_plant import season_lift
 from seasonplan.climate.nights import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import MoveDate, Plan, PlantPlan, ShadeAdvice, Stop
@@ -183,7 +184,7 @@ def _room_points(light, row: int, day: date, by: int, shift: int) -> list[tuple[
 
 def _ticks(plan: Plan, each: PlantPlan, field: Field) -> list[Shape]:
     """One tick a week: how many nights at or below what the plant bears by then to expect where it stands."""
-    lifts = {place.name: place.night_lift_c for place in plan.places}
+    lifts = {place.name: season_lift(place, plan.climate).harm_c for place in plan.places}
     path = ""
     for stop in each.route:
         days = [stop.date + timedelta(days=n) for n in weekly(0, (stop.until - stop.date).days - 1)]

@@ -124,7 +124,7 @@ def routes_alone(base: Path) -> list[Ratio]:
         scenario = load_scenario(garden(base / f"r{count}", count))
         dates = planning_days(2027, 45)
         climate = night_climate(scenario.normals, None, scenario.site)
-        tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places))
+        tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places, climate))
         finder = WindowFinder(climate, tables, scenario.rules, dates)
         light = daylight(scenario.site, scenario.places, scenario.normals, dates)
         return lambda: plant_plans(scenario, finder, light)

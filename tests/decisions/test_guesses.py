@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from decisions.cold_town import TROPICAL, finder_for
+from decisions.cold_town import PLAIN, TROPICAL, finder_for
 from invented import make_plant, make_taxon
 
 from seasonplan.decisions import reasons
@@ -18,16 +18,16 @@ COMFORT = Figure(14.0, 12.0, 16.0, "memory")
 def ends_of(bearing, doubts, **climate):
     others = [bearing._replace(harm_c=c, hardened_c=c) for c in (8.0, 12.0)]
     finder = finder_for([bearing, *others], **climate)
-    window = finder.window(bearing, 0.0, "lawn")
-    return finder, window, [with_span(finder, bearing, doubts, window, 0.0, side) for side in (0, 1)]
+    window = finder.window(bearing, PLAIN, "lawn")
+    return finder, window, [with_span(finder, bearing, doubts, window, PLAIN, side) for side in (0, 1)]
 
 
 def test_a_date_that_hangs_on_a_guessed_harm_lies_between_those_of_its_range():
     bearing = TROPICAL._replace(comfort_c=-30.0)
     finder, window, (out, back) = ends_of(bearing, Doubts(GROUP, GROUP._replace(value=8.0, low=6.0), None), shift_c=3.0)
     assert window.out.decided_by == "harm" and out.guess == "group"
-    early, late = (finder.window(bearing._replace(harm_c=c, hardened_c=min(8.0, c), comfort_c=c), 0.0, "lawn").out.date
-                   for c in (8.0, 12.0))
+    early, late = (finder.window(bearing._replace(harm_c=c, hardened_c=min(8.0, c), comfort_c=c), PLAIN,
+                                 "lawn").out.date for c in (8.0, 12.0))
     assert (out.earliest, out.latest) == (early, late) and early < window.out.date < late
     assert back.guess == "group" and back.earliest < back.date < back.latest
 

@@ -22,7 +22,7 @@ ANY_DAY = Rules(year=2027, move_days=())
 
 def finder_of(scenario):
     climate = night_climate(scenario.normals, None, scenario.site)
-    tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places))
+    tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places, climate))
     return WindowFinder(climate, tables, scenario.rules, planning_days(2027, scenario.site.latitude_deg))
 
 

@@ -6,11 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from decisions.cold_town import TROPICAL, finder_for
+from decisions.cold_town import PLAIN, TROPICAL, finder_for
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented import make_places, make_plant, make_taxon
 
+from seasonplan.climate.at_plant import SeasonLift
 from seasonplan.dates import DAYS
 from seasonplan.decisions.windows import (
     COMFORT_DAYS,
@@ -23,6 +24,7 @@ from seasonplan.decisions.windows import (
 from seasonplan.inputs.catalogue import catalogue
 from seasonplan.model import Bearing, Edge, Place, Rules
 
+WARM = SeasonLift(2.0, 2.0)
 HARDY = Bearing(0.0, -5.0, 5.0, False)
 
 
@@ -52,7 +54,7 @@ def freeze_of(finder, bearing, lift_c=0.0):
 def test_the_carry_in_condition_holds_at_its_dates_and_fails_one_day_further_out(bearing, decided):
     bearing = bearing._replace(comfort_c=-30.0)
     finder = finder_for([bearing], rules=Rules(year=2027, harm_risk=0.001))
-    season, turn = finder.season("carry-in", bearing, 0.0), finder.turn
+    season, turn = finder.season("carry-in", bearing, PLAIN), finder.turn
     going, coming = (odds[1] for odds in (finder.exposure.going_out(bearing, 0.0),
                                           finder.exposure.coming_in(bearing, 0.0, np.array([season.start]))))
     freeze = freeze_of(finder, bearing)
@@ -61,14 +63,14 @@ def test_the_carry_in_condition_holds_at_its_dates_and_fails_one_day_further_out
             (season.end, coming[0][season.end - turn], season.end + 1, coming[0][season.end + 1 - turn])):
         assert expected <= 2.0 and freeze[position] <= 0.02
         assert (expected_beyond > 2.0) == (decided == "harm") and (freeze[beyond] > 0.02 or decided == "harm")
-    window = finder.window(bearing, 0.0, "lawn")
+    window = finder.window(bearing, PLAIN, "lawn")
     assert (window.out.decided_by, window.back.decided_by) == (decided, decided)
 
 
 def test_the_careful_condition_holds_at_its_dates_and_fails_one_day_further_out():
     bearing = Bearing(7.0, 4.0, -30.0, True)
     finder = finder_for([bearing], rules=Rules(year=2027, policy="careful", harm_risk=0.2))
-    season, turn = finder.season("careful", bearing, 0.0), finder.turn
+    season, turn = finder.season("careful", bearing, PLAIN), finder.turn
     out = finder.exposure.going_out(bearing, 0.0)[0]
     back = finder.exposure.coming_in(bearing, 0.0, np.array([season.start]))[0][0]
     assert out[season.start] <= 0.2 < out[season.start - 1]
@@ -82,13 +84,13 @@ def test_careful_date_of_a_plant_that_does_not_harden_is_the_published_ten_perce
     bearing = Bearing(2.0, 2.0, -50.0, True)
     finder = finder_for([bearing], rules=Rules(year=2027, policy="careful"))
     row = list(finder.tables.thresholds_c).index(2.0)
-    assert day_index(finder.window(bearing, 0.0, "lawn").out.careful) == spring_index(finder.tables, row, 10)
+    assert day_index(finder.window(bearing, PLAIN, "lawn").out.careful) == spring_index(finder.tables, row, 10)
 
 
 def test_the_way_out_looks_at_the_fresh_plant_and_the_way_in_at_the_hardened_one():
     fresh, hardens, hardy = (Bearing(h, g, -30.0, False) for h, g in ((10.0, 10.0), (10.0, 5.0), (5.0, 5.0)))
     finder = finder_for([fresh, hardens, hardy])
-    a, b, c = (finder.window(x, 0.0, "lawn").span for x in (fresh, hardens, hardy))
+    a, b, c = (finder.window(x, PLAIN, "lawn").span for x in (fresh, hardens, hardy))
     assert c[0] < b[0] <= a[0] and (a[0] - b[0]).days < (b[0] - c[0]).days, "out as late as one that never hardens"
     assert a[1] < b[1] == c[1], "in as late as one that was always so hardy"
 
@@ -96,13 +98,13 @@ def test_the_way_out_looks_at_the_fresh_plant_and_the_way_in_at_the_hardened_one
 def test_a_freeze_binds_only_plants_that_it_kills():
     tender, tough = (Bearing(2.0, -1.0, -30.0, kill) for kill in (True, False))
     finder = finder_for([tender, tough], rules=Rules(year=2027, freeze_risk=0.0001))
-    killed, lives = (finder.window(b, 0.0, "lawn") for b in (tender, tough))
+    killed, lives = (finder.window(b, PLAIN, "lawn") for b in (tender, tough))
     assert killed.out.decided_by == "freeze" and lives.out.decided_by == "harm"
     assert killed.span[0] > lives.span[0]
 
 
 def test_a_warmer_place_opens_earlier_and_closes_later():
-    porch, lawn = Place("porch", "outdoor", night_lift_c=2.0), Place("lawn", "outdoor")
+    porch, lawn = Place("porch", "outdoor", night_lift_c=2.0, roof_deg=40.0), Place("lawn", "outdoor")
     finder = finder_for([TROPICAL], (porch, lawn))
     warm, plain = place_windows(finder, make_plant(), (porch, lawn))
     assert warm.span[0] < plain.span[0] and warm.span[1] > plain.span[1]
@@ -110,7 +112,7 @@ def test_a_warmer_place_opens_earlier_and_closes_later():
 
 def test_comfort_waits_and_leaves_where_the_year_offers_six_weeks():
     finder = finder_for([TROPICAL], shift_c=2.0)
-    window = finder.window(TROPICAL, 0.0, "lawn")
+    window = finder.window(TROPICAL, PLAIN, "lawn")
     assert window.reason == "both" and window.cooler_c == 0
     assert (window.out.decided_by, window.back.decided_by) == ("comfort", "comfort")
     for end, day in zip((window.out, window.back), window.span, strict=True):
@@ -119,7 +121,7 @@ def test_comfort_waits_and_leaves_where_the_year_offers_six_weeks():
 
 def test_comfort_gives_way_until_six_weeks_remain_and_the_window_says_by_how_much():
     finder = finder_for([TROPICAL], shift_c=-0.5)
-    window = finder.window(TROPICAL._replace(comfort_c=17.0), 0.0, "lawn")
+    window = finder.window(TROPICAL._replace(comfort_c=17.0), PLAIN, "lawn")
     assert days_out(window, finder) == COMFORT_DAYS and window.reason == "cool"
     lows = [finder.climate.mean_c[i] for i, d in zip(finder.index, finder.dates, strict=True)
             if window.span[0] <= d <= window.span[1]]
@@ -131,23 +133,24 @@ def test_comfort_gives_way_until_six_weeks_remain_and_the_window_says_by_how_muc
 def test_harm_alone_decides_where_it_leaves_less_than_six_weeks():
     bearing = TROPICAL._replace(comfort_c=17.0)
     finder = finder_for([bearing], shift_c=-2.6)
-    window = finder.window(bearing, 0.0, "lawn")
+    window = finder.window(bearing, PLAIN, "lawn")
     assert window.reason == "cool" and SHORTEST_STAY_DAYS <= days_out(window, finder) < COMFORT_DAYS
     assert (window.out.decided_by, window.back.decided_by) == ("harm", "harm")
-    assert days_out(finder.window(TROPICAL._replace(comfort_c=-30.0), 0.0, "lawn"), finder) == days_out(window, finder)
+    easy = finder.window(TROPICAL._replace(comfort_c=-30.0), PLAIN, "lawn")
+    assert days_out(easy, finder) == days_out(window, finder)
 
 
 def test_never_and_all_year_are_ordinary_results():
-    never = finder_for([TROPICAL], shift_c=-15).window(TROPICAL, 0.0, "lawn")
+    never = finder_for([TROPICAL], shift_c=-15).window(TROPICAL, PLAIN, "lawn")
     assert never.span is Edge.NEVER and never.out.date is None and never.out.careful is None
-    hot = finder_for([TROPICAL], shift_c=45).window(TROPICAL, 0.0, "lawn")
+    hot = finder_for([TROPICAL], shift_c=45).window(TROPICAL, PLAIN, "lawn")
     assert hot.span is Edge.ALL_YEAR and hot.out.date is None
 
 
 def test_a_plant_that_may_stay_for_good_once_hardened_goes_out_when_a_fresh_one_may():
     bearing = Bearing(4.0, -10.0, -30.0, False)
     finder = finder_for([bearing], shift_c=12.0)
-    window = finder.window(bearing, 0.0, "lawn")
+    window = finder.window(bearing, PLAIN, "lawn")
     assert window.span is Edge.ALL_YEAR and finder.dates[30] < window.out.date < finder.dates[150]
     at = int(finder.exposure.position(np.array((window.out.date - date(2027, 1, 1)).days)))
     assert finder.exposure.going_out(bearing, 0.0)[1][at - 1] > 2.0 >= finder.exposure.going_out(bearing, 0.0)[1][at]
@@ -155,17 +158,17 @@ def test_a_plant_that_may_stay_for_good_once_hardened_goes_out_when_a_fresh_one_
 
 def test_southern_season_runs_over_new_year():
     south = finder_for([TROPICAL], latitude_deg=-44.5, months=6)
-    window = south.window(TROPICAL, 0.0, "lawn")
+    window = south.window(TROPICAL, PLAIN, "lawn")
     assert window.span[0].year == 2027 and window.span[1].year == 2028
     north = finder_for([TROPICAL])
-    assert abs(days_out(window, south) - days_out(north.window(TROPICAL, 0.0, "lawn"), north)) <= 4
+    assert abs(days_out(window, south) - days_out(north.window(TROPICAL, PLAIN, "lawn"), north)) <= 4
 
 
 def test_a_short_run_is_no_window():
     finder = finder_for([TROPICAL], shift_c=-3.8)
-    window = finder.window(TROPICAL, 0.0, "lawn")
+    window = finder.window(TROPICAL, PLAIN, "lawn")
     assert (window.span, window.reason) == (Edge.NEVER, "short")
-    assert 1 < finder.season("carry-in", TROPICAL, 0.0).days < SHORTEST_STAY_DAYS
+    assert 1 < finder.season("carry-in", TROPICAL, PLAIN).days < SHORTEST_STAY_DAYS
 
 
 def test_a_taxon_that_wants_shelter_keeps_off_open_ground():
@@ -202,7 +205,7 @@ def test_over_the_catalogue_the_hardier_or_less_demanding_plant_never_has_the_sh
     seasons = {}
     for policy in ("careful", "carry-in"):
         finder = finder_for(BEARINGS, rules=Rules(year=2027, policy=policy), **CLIMATES[place])
-        seasons[policy] = {b: days_out(finder.window(b, 0.0, "lawn"), finder) for b in BEARINGS}
+        seasons[policy] = {b: days_out(finder.window(b, PLAIN, "lawn"), finder) for b in BEARINGS}
         wrong = [(a, b) for a in BEARINGS for b in BEARINGS if bears_all(a, b)
                  and seasons[policy][a] < seasons[policy][b]]
         assert not wrong, (policy, wrong[:3])
@@ -218,10 +221,11 @@ def test_in_any_climate_bearing_more_or_asking_less_never_shortens_a_season(
     tender = Bearing(hardiness, hardiness - step, max(comfort, hardiness), kill)
     harder = tender._replace(harm_c=tender.harm_c - easier[0], hardened_c=tender.hardened_c - easier[0])
     asks_less = tender._replace(comfort_c=max(comfort, hardiness) - easier[1])
-    place = Place("somewhere", "outdoor", night_lift_c=lift)
+    place = Place("somewhere", "outdoor", night_lift_c=lift, roof_deg=40.0)
     finder = finder_for([tender, harder, asks_less], (place,), Rules(year=2027, policy=policy), shift,
                         -40.0 if south else 40.0, 6 if south else 0, swing)
-    lengths = [days_out(finder.window(b, lift, "somewhere"), finder) for b in (tender, harder, asks_less)]
+    lengths = [days_out(finder.window(b, SeasonLift(lift, lift), "somewhere"), finder)
+               for b in (tender, harder, asks_less)]
     assert lengths[0] <= min(lengths[1:])
 
 
@@ -230,7 +234,7 @@ def test_asking_for_more_comfort_shortens_a_season_smoothly(place):
     """In steps of a tenth of a degree the season never grows and never drops by more than about three weeks."""
     hardy = HARDY._replace(harm_c=2.0, hardened_c=0.0)
     finder = finder_for([hardy], **CLIMATES[place])
-    lengths = [days_out(finder.window(hardy._replace(comfort_c=tenths / 10), 0.0, "lawn"), finder)
+    lengths = [days_out(finder.window(hardy._replace(comfort_c=tenths / 10), PLAIN, "lawn"), finder)
                for tenths in range(20, 250)]
     falls = [before - after for before, after in pairwise(lengths)]
     assert min(falls) >= 0 and max(falls) <= 21 and lengths[-1] == COMFORT_DAYS < lengths[0]
@@ -242,18 +246,18 @@ def test_asking_for_more_comfort_shortens_a_season_smoothly(place):
        policy=st.sampled_from(["careful", "carry-in"]), south=st.booleans())
 def test_every_day_of_a_window_keeps_the_policy(harm, step, comfort_above, lift, shift, policy, south):
     bearing = Bearing(float(harm), float(harm - step), float(harm + comfort_above), True)
-    place = Place("somewhere", "outdoor", night_lift_c=lift)
+    place = Place("somewhere", "outdoor", night_lift_c=lift, roof_deg=40.0)
     finder = finder_for([bearing], (place,), Rules(year=2027, policy=policy), shift, -40.0 if south else 40.0,
                         6 if south else 0)
-    window = finder.window(bearing, lift, "somewhere")
+    window = finder.window(bearing, SeasonLift(lift, lift), "somewhere")
     if isinstance(window.span, Edge):
         assert window.back.date is None
         return
     first, last = window.span
     for when in range((last - first).days + 1):
         day = first + timedelta(when)
-        chance, expected = finder.odds_back(day, first, bearing, lift)
-        chance_out, expected_out = finder.odds_out(day, bearing, lift)
+        chance, expected = finder.odds_back(day, first, bearing, SeasonLift(lift, lift))
+        chance_out, expected_out = finder.odds_out(day, bearing, SeasonLift(lift, lift))
         if policy == "careful":
             assert chance <= 0.10 and chance_out <= 0.10
         else:
@@ -263,17 +267,31 @@ def test_every_day_of_a_window_keeps_the_policy(harm, step, comfort_above, lift,
 
 
 def test_odds_of_a_date_are_the_curves_and_hold_their_ends_beyond_the_year():
-    finder = finder_for([TROPICAL], (Place("porch", "outdoor", night_lift_c=2.0),))
-    chance, expected = finder.exposure.going_out(TROPICAL, 2.0)
+    finder = finder_for([TROPICAL], (Place("porch", "outdoor", night_lift_c=2.0, roof_deg=40.0),))
+    chance, expected = finder.exposure.going_out(TROPICAL, WARM.harm_c)
     day = finder.dates[130]
     at = int(finder.position[130])
-    assert finder.odds_out(day, TROPICAL, 2.0) == (chance[at], expected[at])
-    assert finder.odds_out(finder.dates[0] - timedelta(3), TROPICAL, 2.0) == \
-        finder.odds_out(finder.dates[0], TROPICAL, 2.0)
-    assert finder.odds_out(finder.dates[250], TROPICAL, 2.0) == finder.odds_back(day, day, TROPICAL, 2.0) == (0.0, 0.0)
-    hardened = finder.odds_back(finder.dates[260], finder.dates[100], TROPICAL, 2.0)
-    assert hardened == finder.odds_back(finder.dates[260], finder.dates[362], TROPICAL, 2.0), "out since last winter"
-    assert hardened[1] < finder.odds_back(finder.dates[260], finder.dates[190], TROPICAL, 2.0)[1]
+    assert finder.odds_out(day, TROPICAL, WARM) == (chance[at], expected[at])
+    assert finder.odds_out(finder.dates[0] - timedelta(3), TROPICAL, WARM) == \
+        finder.odds_out(finder.dates[0], TROPICAL, WARM)
+    assert finder.odds_out(finder.dates[250], TROPICAL, WARM) == (0.0, 0.0)
+    assert finder.odds_back(day, day, TROPICAL, WARM) == (0.0, 0.0)
+    hardened = finder.odds_back(finder.dates[260], finder.dates[100], TROPICAL, WARM)
+    assert hardened == finder.odds_back(finder.dates[260], finder.dates[362], TROPICAL, WARM), "out since last winter"
+    assert hardened[1] < finder.odds_back(finder.dates[260], finder.dates[190], TROPICAL, WARM)[1]
+
+
+def test_open_ground_waits_for_its_clear_nights_where_harm_decides_and_not_where_comfort_does():
+    """The usual share of clear calm nights is half a degree at the dates of the cold town."""
+    roofed, lawn = Place("porch", "outdoor", roof_deg=40.0), Place("lawn", "outdoor")
+    by_harm, by_comfort = (bearing._replace(comfort_c=c) for bearing, c in ((TROPICAL, -30.0), (HARDY, 13.0)))
+    finder = finder_for([by_harm, by_comfort], (roofed, lawn))
+    shelter, ground = finder.windows(by_harm, (roofed, lawn))
+    assert finder.lift(roofed) == PLAIN and finder.lift(lawn).harm_c == pytest.approx(-0.45, abs=0.1)
+    assert shelter.out.decided_by == ground.out.decided_by == "harm"
+    assert 1 <= (ground.out.date - shelter.out.date).days <= 6 and 1 <= (shelter.back.date - ground.back.date).days <= 6
+    shelter, ground = finder.windows(by_comfort, (roofed, lawn))
+    assert shelter.out.decided_by == "comfort" and shelter.span == ground.span
 
 
 @pytest.mark.parametrize("liked, span", [
@@ -290,15 +308,15 @@ def test_what_decides_is_what_would_be_broken_one_day_further_out():
         return window.out.decided_by, window.back.decided_by
 
     nights_only = finder_for([TROPICAL], rules=Rules(year=2027, freeze_risk=1.0))
-    assert deciders(nights_only.window(TROPICAL._replace(comfort_c=-30.0), 0.0, "a")) == ("harm", "harm")
+    assert deciders(nights_only.window(TROPICAL._replace(comfort_c=-30.0), PLAIN, "a")) == ("harm", "harm")
     freeze_only = finder_for([TROPICAL], rules=Rules(year=2027, carry_in_nights=300.0))
-    assert deciders(freeze_only.window(TROPICAL._replace(comfort_c=-30.0), 0.0, "a")) == ("freeze", "freeze")
+    assert deciders(freeze_only.window(TROPICAL._replace(comfort_c=-30.0), PLAIN, "a")) == ("freeze", "freeze")
     comfort = finder_for([TROPICAL], shift_c=8.0)
-    assert deciders(comfort.window(TROPICAL._replace(comfort_c=20.0), 0.0, "a")) == ("comfort", "comfort")
+    assert deciders(comfort.window(TROPICAL._replace(comfort_c=20.0), PLAIN, "a")) == ("comfort", "comfort")
     careful = finder_for([TROPICAL], rules=Rules(year=2027, policy="careful"), shift_c=2.0)
-    assert deciders(careful.window(TROPICAL._replace(comfort_c=-30.0), 0.0, "a")) == ("harm", "harm")
+    assert deciders(careful.window(TROPICAL._replace(comfort_c=-30.0), PLAIN, "a")) == ("harm", "harm")
     rolled = finder_for([TROPICAL], shift_c=9.0, months=4)
-    window = rolled.window(TROPICAL._replace(comfort_c=-30.0), 0.0, "a")
+    window = rolled.window(TROPICAL._replace(comfort_c=-30.0), PLAIN, "a")
     assert window.back.date == rolled.dates[-1] and deciders(window) == ("harm", "season"), "a warm year's end"
 
 
@@ -306,4 +324,4 @@ def test_what_decides_is_what_would_be_broken_one_day_further_out():
                                    {"freeze_risk": 0.0, "carry_in_nights": 0.0}])
 def test_no_risk_at_all_still_leaves_the_days_on_which_there_is_none(rules):
     finder = finder_for([TROPICAL], rules=Rules(year=2027, **rules), shift_c=200.0)
-    assert finder.window(TROPICAL, 0.0, "lawn").span is Edge.ALL_YEAR
+    assert finder.window(TROPICAL, PLAIN, "lawn").span is Edge.ALL_YEAR
