@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
-from datetime import date
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 
 from seasonplan import wording as w
 from seasonplan.care import cautions
@@ -13,78 +14,151 @@ from seasonplan.care.cases import cases_of, with_stays
 from seasonplan.care.doneness import done_ledger
 from seasonplan.care.job import Scene, joined
 from seasonplan.care.jobs import REGISTRY, all_kinds
+from seasonplan.care.jobs_autumn import LAST_CHECK, LAST_CHECK_POT_MIN
 from seasonplan.care.level import Board, Leveller
 from seasonplan.care.logbook import REDATED, PlantLog, read_entries
 from seasonplan.care.season import Season, season_of
 from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, collect
 from seasonplan.care.shopping import shopping_list
+from seasonplan.care.treatment import Course
 from seasonplan.care.uids import WHOLE_COLLECTION, step_uid
 from seasonplan.care.workplace import Spot, Workplaces
-from seasonplan.model import Agenda, Daylight, PlantPlan, Scenario, SkippedJob, Step
+from seasonplan.model import Agenda, Daylight, Plant, PlantPlan, Scenario, SkippedJob, Step
+
+
+@dataclass(frozen=True)
+class Lived:
+    """What has happened so far. today: the day on which a season that is kept goes on, None on paper. begun: the day on
+    which its log begins, where it says so. ill_since: since when the plan knows of the pest that plants.csv names.
+    shut: days without work."""
+
+    today: date | None = None
+    begun: date | None = None
+    ill_since: Mapping[str, date] = field(default_factory=dict)
+    shut: frozenset[date] = frozenset()
+
+    def on(self, season: Season) -> Season:
+        return replace(season, today=None if self.today is None else self.today.toordinal(),
+                       begun=None if self.begun is None else self.begun.toordinal())
+
+
+ON_PAPER = Lived()
 
 
 def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Daylight, year: int,
-                 moves: Sequence[Step]) -> Agenda:
-    """All steps of a planning year in order of date and time, what to buy, and what did not fit.
+                 moves: Sequence[Step], lived: Lived = ON_PAPER) -> Agenda:
+    """All steps of a planning year in order of date and time, what to buy, and what did not fit; habits apart.
 
     plants: in plants.csv order. moves: fixed steps; they come first on the minutes of their days and stand in the
     result as they are, but for the cautions that their plants and places call for. Deterministic.
     """
-    season = with_stays(season_of(scenario, year), plants)
-    found = _levelled(season, plants, moves)
-    steps = _with_cautions(moves, plants, season)
+    season = with_stays(replace(season_of(scenario, year), shut=frozenset(d.toordinal() for d in lived.shut)), plants)
+    moves = _with_cautions(moves, plants, season)
+    steps = list(moves)
+    found, courses = _levelled(season, plants, moves, lived)
     skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants)]
     places = Workplaces(season, daylight)
     places.reserve_moves(moves)
+    habits: list[Step] = []
     for session in sorted(found.sessions, key=_timing_order):
-        step, refusal = _step(session, season, plants, places)
-        steps += [step] if step else []
+        step, refusal = _step(session, season, plants, places, courses)
+        if step is not None:
+            (habits if session.job.is_reminder else steps).append(step)
         skipped += [refusal] if refusal else []
     steps = _with_things_to_have(sorted(steps, key=_reading_order))
-    return Agenda(tuple(steps), shopping_list(steps, scenario.rules.units), tuple(skipped))
+    return Agenda(tuple(steps), shopping_list(steps, scenario.rules.units), tuple(skipped),
+                  tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps)))
+
+
+def _on_days_of_work(habits: Iterable[Step], steps: Sequence[Step]) -> list[Step]:
+    """Habits on days that have work anyway: the nearest within their time, else the last in the week before it, else
+    their own."""
+    days = sorted({step.date for step in steps})
+    found = []
+    for habit in habits:
+        first, last = habit.due or (habit.date, habit.date)
+        inside = days[bisect_left(days, first):bisect_right(days, last)]
+        near = min(inside, key=lambda day: abs(day - habit.date), default=None)
+        before = days[bisect_left(days, first - HABIT_WITHIN):bisect_left(days, first)]
+        found.append(replace(habit, date=near or (before or [habit.date])[-1]))
+    return sorted(found, key=_reading_order)
+
+
+def _with_last_check(step: Step, plants: Sequence[Plant]) -> Step:
+    """A move indoors with the last look before the door."""
+    pots = sum(plant.count for plant in plants)
+    return replace(step, minutes=step.minutes + LAST_CHECK_POT_MIN * pots, detail=joined([LAST_CHECK, step.detail]))
 
 
 def _with_cautions(moves: Sequence[Step], plans: Sequence[PlantPlan], season: Season) -> list[Step]:
-    """Moves with their own cautions and those for weight, wind and what is harmful to chew."""
+    """Moves with their own cautions, those for weight, wind and what is harmful to chew, and the last check."""
     plants = {plan.plant.name: plan.plant for plan in plans}
     found = []
     for step in moves:
         carried = [plants[name] for name in step.plants if name in plants]
         more = cautions.for_move(carried, step.place, season.rules)
-        found.append(replace(step, cautions=tuple(dict.fromkeys((*step.cautions, *more)))))
+        step = replace(step, cautions=tuple(dict.fromkeys((*step.cautions, *more))))
+        found.append(_with_last_check(step, carried) if step.kind == "move-in" else step)
     return found
 
 
-def _levelled(season: Season, plans: Sequence[PlantPlan], moves: Sequence[Step]) -> Leveller:
-    """The sessions: first as if nothing had been logged this year, then with pests found, then with what was done.
+def _levelled(season: Season, plans: Sequence[PlantPlan], moves: Sequence[Step],
+              lived: Lived) -> tuple[Leveller, list[tuple[Course, ...]]]:
+    """The sessions, and the courses of treatment of each plant: first as if nothing had been logged this year, then
+    with pests found, then with what was done, and in a season that is kept from today on.
 
     Each later levelling keeps the days of the one before wherever the rules still allow them.
     """
     kinds = frozenset(all_kinds())
+    work = _Work(season, plans, moves, {name: day.toordinal() for name, day in lived.ill_since.items()})
     logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, {})
     history = {name: PlantLog(before=log.before) for name, log in logs.items()}
-    found = _level(season, plans, moves, history, {}, {})
+    found, courses = work.level(season, history, {}, {})
     if any(log.finds or log.clears for log in logs.values()):
         pests = {name: PlantLog(log.finds, log.clears, [], log.before) for name, log in logs.items()}
-        found = _level(season, plans, moves, pests, by_member(found.sessions), {})
-    if any(log.done for log in logs.values()):
+        found, courses = work.level(season, pests, by_member(found.sessions), {})
+    if lived.today is not None or any(log.done for log in logs.values()):
         planned = by_member(found.sessions)
         steps = {_uid(s, season, plans): (*s.key, [plans[m].plant.name for m in s.members]) for s in found.sessions}
         logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, steps)
-        found = _level(season, plans, moves, logs, planned, done_ledger(plans, logs, REGISTRY, planned))
-    return found
+        found, courses = work.level(lived.on(season), logs, planned, done_ledger(plans, logs, REGISTRY, planned))
+        found.sessions = [_open(session, planned, lived.on(season)) for session in found.sessions]
+    return found, courses
 
 
-def _level(season: Season, plans: Sequence[PlantPlan], moves: Sequence[Step], logs: dict[str, PlantLog],
-           nominal: Nominal, done: Ledger) -> Leveller:
-    board = Board(season.rules.minutes_per_day)
-    for step in moves:
-        board.used_min[step.date.toordinal()] += step.minutes
-    leveller = Leveller(season, [plan.plant.count for plan in plans], board, nominal, done)
-    needs, refused = collect(REGISTRY, cases_of(plans, season, logs))
-    leveller.run(needs)
-    leveller.refused[:0] = [r for r in refused if not _all_done(r, done)]
-    return leveller
+def _open(session: Session, planned: Nominal, season: Season) -> Session:
+    """A session marked with the day it was due, where that is past and the log of that day was kept already."""
+    if season.today is None or session.job.is_reminder:
+        return session
+    due = [planned[session.key][m].day for m in session.members if m in planned.get(session.key, {})]
+    past = [day for day in due if max(season.first, season.begun or 0) <= day < season.today]
+    return replace(session, open_since=min(past)) if past else session
+
+
+@dataclass(frozen=True, eq=False)
+class _Work:
+    """What every levelling of a season shares."""
+
+    season: Season
+    plans: Sequence[PlantPlan]
+    moves: Sequence[Step]
+    ill_since: Mapping[str, int]
+
+    def level(self, season: Season, logs: Mapping[str, PlantLog], nominal: Nominal,
+              done: Ledger) -> tuple[Leveller, list[tuple[Course, ...]]]:
+        board = Board(season.rules.minutes_per_day)
+        for step in self.moves:
+            board.used_min[step.date.toordinal()] += step.minutes
+        leveller = Leveller(season, [plan.plant.count for plan in self.plans], board, nominal, done)
+        cases = cases_of(self.plans, season, logs, self.ill_since)
+        needs, refused = collect(REGISTRY, cases)
+        leveller.run(needs)
+        leveller.refused[:0] = [r for r in refused if not _all_done(r, done)]
+        courses: list[tuple[Course, ...]] = [()] * len(self.plans)
+        for case in cases:
+            for member in case.members:
+                courses[member] = case.courses
+        return leveller, courses
 
 
 def _all_done(refusal: Refusal, done: Ledger) -> bool:
@@ -105,27 +179,29 @@ def _uid(session: Session, season: Season, plans: Sequence[PlantPlan]) -> str:
     return step_uid(season.scenario.site.name, season.year, session.job.kind, anchor, n)
 
 
-BEFORE_MOVES = frozenset(job.kind for job in REGISTRY if job.before_moves)
+HABIT_WITHIN = timedelta(days=7)
+"""Our setting."""
 _RANKS = {kind: rank for rank, kind in enumerate(all_kinds())}
 
 
 def _timing_order(session: Session) -> tuple:
-    """Within a day: what precedes the moves and what needs shade choose their times first, the rest like with like."""
+    """Within a day: what needs shade chooses its times first, the rest like with like."""
     job = session.job
-    return (session.day, not job.before_moves, not job.no_sun, job.family, _RANKS[job.kind], session.n, session.members)
+    return (session.day, not job.no_sun, job.family, _RANKS[job.kind], session.n, session.members)
 
 
 def _reading_order(step: Step) -> tuple:
-    """By date; what comes before the moves, the rest by start; reminders and moves without a start lead."""
+    """By date and start; habits and moves without a start lead."""
     kind = step.kind
-    return step.date, kind not in BEFORE_MOVES, step.start or "", kind in _RANKS, _RANKS.get(kind), step.uid
+    return step.date, step.start or "", kind in _RANKS, _RANKS.get(kind), step.uid
 
 
 def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
-          places: Workplaces) -> tuple[Step | None, SkippedJob | None]:
+          places: Workplaces, courses: Sequence[tuple[Course, ...]]) -> tuple[Step | None, SkippedJob | None]:
     """A session as a step; a SkippedJob where it can only be had by running over, or not at all."""
     job, day = session.job, session.day
-    scene = Scene(job, session.n, day, session.due, tuple(plans[m] for m in session.members), season)
+    scene = Scene(job, session.n, day, session.due, tuple(plans[m] for m in session.members), season,
+                  courses=tuple(courses[m] for m in session.members))
     names = tuple(plant.name for plant in scene.plants)
     spot = places.spot(job, day, session.minutes, scene.stands, names)
     if spot is None:
@@ -139,7 +215,8 @@ def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
                 None if spot.start_min is None else w.clock(spot.start_min), session.minutes, job.kind, told.title,
                 names, spot.place, told.detail, why, cautions.sentences(keys, season.rules),
                 tuple(map(date.fromordinal, session.due)),  # type: ignore[arg-type]
-                tuple(job.amounts(scene).items()) if job.amounts else ())
+                tuple(job.amounts(scene).items()) if job.amounts else (),
+                None if session.open_since is None else date.fromordinal(session.open_since), job.spare)
     return step, _runs_over(session, names, season)
 
 

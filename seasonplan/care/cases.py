@@ -12,12 +12,14 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.care.amounts import pot_cm_of
-from seasonplan.care.figures import days, mentions, pot_figure, taxon_traits
+from seasonplan.care.figures import days, figure, mentions, pot_figure, taxon_traits
 from seasonplan.care.lifting import lift_of
-from seasonplan.care.logbook import Find, PlantLog
+from seasonplan.care.logbook import TREAT, Find, PlantLog
 from seasonplan.care.season import Season
+from seasonplan.care.treatment import Course, all_finds, courses, day_finders
 from seasonplan.model import Plant, PlantPlan, Taxon
 
+WEEK = 6
 SUN_STEP_H = 0.5
 """A change of place that adds at least so many full-sun hours is a sun step. Our setting."""
 SUCCULENTS = ("succulent", "cactus")
@@ -29,8 +31,10 @@ RULE_TRAITS = frozenset({"vine", "no-wash", "no-pot"})
 class Case:
     """Plants in one situation. plan: any of them; members: their positions in plants.csv order, rising.
 
-    out, back: days of going out and coming in, None for plants that do not move (or not both ways). finds: pests the
-    log reports, by day; clears: days of a check that found none; treated: (kind, day) of sprays that the log records.
+    out, back: days of going out and coming in, None for plants that do not move (or not both ways). finds: pests that
+    the list (from the day since which it is known) or the log reports, by day; clears: days of a check that found none;
+    treated, wiped: days of sprays and of wiping that the
+    log records. joined: the day it arrived in this season. gone: the day it left.
     """
 
     plan: PlantPlan
@@ -42,7 +46,17 @@ class Case:
     last_repotted: int | None
     finds: tuple[Find, ...] = ()
     clears: tuple[int, ...] = ()
-    treated: tuple[tuple[str, int], ...] = ()
+    treated: tuple[int, ...] = ()
+    wiped: tuple[int, ...] = ()
+    joined: int | None = None
+    gone: int | None = None
+
+    @cached_property
+    def courses(self) -> tuple[Course, ...]:
+        """The courses of treatment that the list and the log call for."""
+        if not self.finds:
+            return ()
+        return tuple(courses(self.finds, self.clears, self.treated, *day_finders(self.season), self.wiped))
 
     @property
     def plant(self) -> Plant:
@@ -71,8 +85,8 @@ class Case:
 
     @property
     def start(self) -> int:
-        """Where its season of jobs begins: going out, else a day in spring."""
-        return self.out if self.out is not None else self.season.start
+        """Where its season of jobs begins: going out, else a day in spring, or the day it joined."""
+        return self.out if self.out is not None else max(self.season.start, self.joined or 0)
 
     @property
     def end(self) -> int:
@@ -84,6 +98,14 @@ class Case:
         if self.plan.status != "moves":
             return self.plan.status == "stays-out"
         return (self.out is None or self.out <= day) and (self.back is None or day < self.back)
+
+    def draining(self, first: int, last: int) -> list[tuple[int, int]]:
+        """(first, last) of the days between two on which water may run through its pot: not in a room into which it has
+        only just come from outdoors."""
+        if self.back is None or last < self.back or first >= self.back + days("leach_after_in_days"):
+            return [(first, last)] if first <= last else []
+        later = self.back + days("leach_after_in_days")
+        return [span for span in ((first, self.back - 1), (max(first, later), last)) if span[1] - span[0] >= WEEK]
 
     def notes_say(self, use: str) -> bool:
         """Whether its notes hold a word for something ("dusty", "leggy" ...)."""
@@ -108,17 +130,20 @@ class Case:
         return round(least + dim * (most - least))
 
 
-def cases_of(plans: Sequence[PlantPlan], season: Season, logs: Mapping[str, PlantLog]) -> list[Case]:
-    """The cases of a collection, in the order of their first plants. logs: what the log says, by plant name."""
+def cases_of(plans: Sequence[PlantPlan], season: Season, logs: Mapping[str, PlantLog],
+             ill_since: Mapping[str, int] | None = None) -> list[Case]:
+    """The cases of a collection, in the order of their first plants. logs: what the log says, by plant name. ill_since:
+    the day since which the pest that plants.csv names is known; others from the season's first day."""
     groups: dict[tuple, tuple[dict, list[int]]] = {}
     for position, plan in enumerate(plans):
-        facts = _facts(plan, logs.get(plan.plant.name))
+        facts = _facts(plan, logs.get(plan.plant.name), season,
+                       (ill_since or {}).get(plan.plant.name, season.first))
         _, members = groups.setdefault(_key(plan, facts), (facts, []))
         members.append(position)
     return [Case(plans[members[0]], tuple(members), season, **facts) for facts, members in groups.values()]
 
 
-def _facts(plan: PlantPlan, log: PlantLog | None) -> dict:
+def _facts(plan: PlantPlan, log: PlantLog | None, season: Season, ill_since: int) -> dict:
     plant = plan.plant
     log = log or PlantLog()
     moves = plan.status == "moves"
@@ -127,9 +152,12 @@ def _facts(plan: PlantPlan, log: PlantLog | None) -> dict:
         "back": _day(plan.back.date) if moves else None,
         "last_leached": _latest(_day(plant.last_leached), log.last_before("leach")),
         "last_repotted": _latest(_day(plant.last_repotted), log.last_before("repot")),
-        "finds": tuple(log.finds),
+        "finds": all_finds(plant.pests, max(ill_since, season.first), log.finds),
         "clears": tuple(log.clears),
-        "treated": tuple((d.kind, d.day) for d in log.done if d.kind.startswith("treat-")),
+        "treated": tuple(d.day for d in log.done if d.kind == TREAT),
+        "wiped": tuple(d.day for d in log.done if d.kind == "hand-wipe"),
+        "joined": None if plant.arrived is None or plant.arrived.toordinal() < season.first else _day(plant.arrived),
+        "gone": _day(plant.left),
     }
 
 
@@ -141,13 +169,19 @@ def _key(plan: PlantPlan, facts: dict) -> tuple:
     pruned = (taxon.light_low_mol, taxon.light_high_mol) if leggy or "vine" in traits else ()
     route = tuple((s.date, s.until, s.place) for s in plan.route)
     return (traits, taxon.group in SUCCULENTS, taxon.soap_sensitive == "yes", taxon.moisture == "dry",
-            taxon.cuttings == "water", taxon.toxic_people, taxon.toxic_pets, pruned, plan.status, lift_of(plant).how,
-            is_large(plant), plant.root_bound, plant.pests, dusty, leggy, route, *facts.values())
+            taxon.salt_sensitive, taxon.cuttings == "water", taxon.toxic_people, taxon.toxic_pets, pruned, plan.status,
+            lift_of(plant).how, is_large(plant), is_tall(plant), plant.root_bound, dusty, leggy, route,
+            *facts.values())
 
 
 def is_large(plant: Plant) -> bool:
     """Whether its pot is of a size that only a dolly moves, and wind takes."""
     return pot_cm_of(plant) >= pot_figure("tall_from_cm")
+
+
+def is_tall(plant: Plant) -> bool:
+    """Whether wind takes its crown: by its height, or by what its notes say of it."""
+    return plant.tall_cm >= figure("tall_plant_cm") if plant.tall_cm is not None else mentions(plant.notes, "tall")
 
 
 def _day(value: date | None) -> int | None:

@@ -25,13 +25,14 @@ def sentences(keys: Iterable[str], rules: Rules) -> tuple[str, ...]:
 
 
 def applying(keys: Iterable[str], plants: Iterable[Plant], place: str = "") -> tuple[str, ...]:
-    """Those of the keys that fit: "sap", "toxic", "deadly" and "heavy" only where one of the plants calls for it,
-    "balcony" only where the place does."""
+    """Those of the keys that fit: "sap", "toxic", "deadly", "heavy" and "soap-wash" only where one of the plants calls
+    for it, "balcony" only where the place does."""
     plants = list(plants)
     fits = {"sap": lambda: any("sap" in taxon_traits(p.taxon.key) for p in plants),
             "toxic": lambda: any(map(is_harmful, plants)),
             "deadly": lambda: any(p.taxon.toxic_worst == "deadly" for p in plants),
             "heavy": lambda: any(lift_of(p).how != "alone" for p in plants),
+            "soap-wash": lambda: any(mentions(p.notes, "dusty") for p in plants),
             "balcony": lambda: is_windy(place)}
     return tuple(dict.fromkeys(key for key in keys if key not in fits or fits[key]()))
 

@@ -11,8 +11,9 @@ from typing import Literal
 from seasonplan import wording as w
 from seasonplan.care.cases import Case
 from seasonplan.care.figures import words
-from seasonplan.care.logbook import place_on
+from seasonplan.care.logbook import UNKNOWN_PEST, place_on
 from seasonplan.care.season import Season
+from seasonplan.care.treatment import EPISODE, Course
 from seasonplan.model import Plant, PlantPlan
 
 NAME_MOST = 60
@@ -42,7 +43,7 @@ class Due:
 
     exact: on the first work day from `first` on, even when the day runs over its minutes; first == last: that very
     day, work day or not. warm: not in cool weather. optional: nothing is said where no day is left for it. avoid: days
-    in whose week it should not be, where that can be helped.
+    in whose week it should not be, where that can be helped. barred: (first, last) of days on which it may not be.
     """
 
     n: int
@@ -54,6 +55,7 @@ class Due:
     warm: bool = False
     optional: bool = False
     avoid: tuple[int, ...] = ()
+    barred: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -85,10 +87,14 @@ class Job:
     due: when it is due for a case. tell: its words. setup_min: getting ready, once a day and family; pot_min: per pot
     (both our setting unless the source says else); 0 and 0: a reminder that takes no time of its own.
     where: "stand", where the plants stand; "shade", a place without direct sun at that time of day; "drained", the same
-    with ground that water may run off into; "indoors". no_sun: never in direct sun nor above the heat limit for soap.
+    with ground that water may run off into; "indoors". no_sun: never in direct sun. soap: nor above the heat limit for
+    it.
     safety: it is never let slip past what it protects; the day may run over its minutes then, and says so.
-    series: its repeats count from the day it was really done. whole: one step for the whole collection.
-    carried: plants are lifted for it. before_moves: it comes before the moves of its day.
+    series: its repeats count from the day it was really done. episodes: its occurrences count by courses of treatment.
+    whole: one step for the whole collection.
+    carried: plants are lifted for it. spare: it may be left out
+    this year without harm: marked "if there is time", and the first to go when the days are full. late_days: so long
+    after its last day it is still worth doing; what was not done by then lapses.
     cautions: keys of data/cautions.csv. amounts: what it uses, by amount key.
     once: amount keys of things to have at hand once, counted with the first step that needs them.
     follows: kinds that come before it for the same plant where both are due (their Due says the gaps).
@@ -104,11 +110,14 @@ class Job:
     pot_min: float = 0.0
     where: Where = "stand"
     no_sun: bool = False
+    soap: bool = False
     safety: bool = False
     series: bool = False
+    episodes: bool = False
     whole: bool = False
     carried: bool = False
-    before_moves: bool = False
+    spare: bool = False
+    late_days: int = 0
     cautions: tuple[str, ...] = ()
     follows: tuple[str, ...] = ()
     amounts: Callable[[Scene], Mapping[str, float]] | None = None
@@ -124,7 +133,7 @@ class Scene:
     """What a step's words are written for: the job, its day, its plants (in plants.csv order) and its place.
 
     due: (first, last) day it could have been on. start_min: minutes after midnight it begins, None when left open.
-    over_min: minutes by which it makes its day run over.
+    over_min: minutes by which it makes its day run over. courses: each plant's courses of treatment.
     """
 
     job: Job
@@ -136,6 +145,7 @@ class Scene:
     place: str = ""
     start_min: int | None = None
     over_min: int = 0
+    courses: tuple[tuple[Course, ...], ...] = ()
 
     @property
     def units(self) -> str:
@@ -164,12 +174,26 @@ class Scene:
     @cached_property
     def stands(self) -> list[tuple[str, int]]:
         """(place, pots that stand there when the job is done), most pots first."""
-        when = date.fromordinal(self.day - self.job.before_moves)
+        when = date.fromordinal(self.day)
         counts: dict[str, int] = {}
         for plan in self.plans:
             place = place_on(plan, when)
             counts[place] = counts.get(place, 0) + plan.plant.count
         return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+
+    @property
+    def pests(self) -> tuple[tuple[str, ...], ...]:
+        """Of each plant, the pests that this occurrence's course of treatment is against."""
+        number = (self.n - 1) // EPISODE
+        return tuple(courses[number].pests if number < len(courses) else (UNKNOWN_PEST,) for courses in self.courses)
+
+    @property
+    def where_they_stand(self) -> str:
+        """"They stand: 5 pots porch and 2 pots lawn."; empty where all stand at one place."""
+        where = [f"{w.counted(pots, 'pot')} {shown(place)}" for place, pots in self.stands[:NAMES_MOST]]
+        more = len(self.stands) - NAMES_MOST
+        return f"They stand: {w.listed([*where, *([f'{more} more places'] if more > 0 else [])])}." \
+            if len(where) > 1 else ""
 
     def names(self, plants: Iterable[Plant]) -> str:
         return w.listed([shown(p.name) for p in plants], NAMES_MOST)

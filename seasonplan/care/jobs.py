@@ -1,4 +1,5 @@
-"""Every kind of job there is, in the order in which days are given out: what protects something first.
+"""Every kind of job there is, in the order in which days are given out: what protects something first, what
+may be left out this year last.
 
 To add a kind: one Job in one of the lists gathered here, and one test of its rule.
 """
@@ -19,8 +20,9 @@ __all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_
 MOVE_KINDS = ("move-out", "move", "move-in", "day-trips")
 """Kinds of steps that other rooms make; the log may name them too."""
 
-REGISTRY: tuple[Job, ...] = (*jobs_pests.JOBS, *jobs_autumn.JOBS, *jobs_home.JOBS, *jobs_wash.LEACH, *jobs_pots.JOBS,
-                             *jobs_wash.WASH, *jobs_feed.JOBS)
+_ALL = (*jobs_pests.JOBS, *jobs_autumn.JOBS, *jobs_home.JOBS, *jobs_wash.LEACH, *jobs_pots.JOBS, *jobs_feed.JOBS,
+        *jobs_wash.WASH)
+REGISTRY: tuple[Job, ...] = tuple(sorted(_ALL, key=lambda job: job.spare))
 
 
 def all_kinds() -> tuple[str, ...]:

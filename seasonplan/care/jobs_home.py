@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from seasonplan import wording as w
-from seasonplan.care.cases import Case, is_large
+from seasonplan.care.cases import Case, is_large, is_tall
 from seasonplan.care.cautions import class_for, is_windy
 from seasonplan.care.figures import days, figure, taxon_traits
 from seasonplan.care.job import Due, Job, Scene, Told, joined, shown
@@ -14,8 +14,8 @@ from seasonplan.care.lifting import lift_note, lift_of
 from seasonplan.care.season import Season, runs
 
 WEEK = 6
-MIDSUMMER_CHECK_BEFORE, MIDSUMMER_CHECK_AFTER = 7, 56
-"""Daily water checks around midsummer, hot or not: so many days before and after it. Our setting."""
+FIRST_WEEKS, MIDSUMMER_CHECK_AFTER = 21, 56
+"""Daily looks at the water: so many days from the first day outdoors, and so many after midsummer. Our setting."""
 LINES_MOST = 12
 
 
@@ -35,18 +35,24 @@ def _tell_heavy(scene: Scene) -> Told:
 
 
 def _secure(case: Case) -> Iterable[Due]:
-    large = is_large(case.plant)
+    """Tall plants as they go out, wherever to; others when they first stand where wind can take them."""
+    large, tall = is_large(case.plant), is_tall(case.plant)
     for stop in case.plan.route if case.goes_out else ():
         place = case.season.places.get(stop.place)
-        if is_windy(stop.place) or (large and place is not None and not place.sheltered):
+        if tall or is_windy(stop.place) or (large and place is not None and not place.sheltered):
             day = stop.date.toordinal()
             yield Due(1, day, day + WEEK, day)
             return
 
 
 def _tell_secure(scene: Scene) -> Told:
+    tall = [plant for plant in scene.plants if is_tall(plant)]
     return Told(f"Secure {scene.who} against wind {scene.at}".rstrip(), joined([
-        "Tie tall plants to something firm, low and loosely; weigh or wedge the pots; hang nothing over an edge.",
+        scene.where_they_stand,
+        f"Tall: {scene.names(tall)}. A stake to two thirds of the height, tied in two places with a loose figure of "
+        f"eight."
+        if tall else "",
+        "Tie to something firm, low and loosely; weigh or wedge the pots; hang nothing over an edge.",
         "Look again when strong wind is forecast, and lay tall ones down or take them in."]),
         "A full crown catches wind; a pot that falls from a height can kill.")
 
@@ -91,36 +97,35 @@ def _tell_reach(scene: Scene) -> Told:
         "counts as toxic.")
 
 
-def water_spans(season: Season) -> tuple[tuple[int, int], ...]:
-    """Spans of days on which pots outdoors are looked at every day: hot days, and the weeks around midsummer."""
-    if season.outside is None:
-        return ()
-    first, last = season.outside
-    around = range(season.midsummer - MIDSUMMER_CHECK_BEFORE, season.midsummer + MIDSUMMER_CHECK_AFTER + 1)
-    return tuple(runs(day for day in range(first, last + 1)
-                      if day in around or season.high_c(day) >= figure("water_daily_high_c")))
+def hot_spans(season: Season) -> list[tuple[int, int]]:
+    """Unbroken spans of days so hot that pots outdoors are looked at daily, while any plant is outdoors."""
+    first, last = season.outside or (1, 0)
+    return runs(day for day in range(first, last + 1) if season.high_c(day) >= figure("water_daily_high_c"))
 
 
 def _water_daily(case: Case) -> Iterable[Due]:
-    if case.goes_out:
-        for n, (first, last) in enumerate(water_spans(case.season), 1):
-            if any(case.outdoors(day) for day in (first, last, (first + last) // 2)):
-                yield Due(n, first, first, first, exact=True)
+    if case.goes_out and case.season.outside is not None:
+        day = case.season.outside[0]
+        yield Due(1, day, day + WEEK, day)
 
 
 def _tell_water(scene: Scene) -> Told:
-    first, last = next(span for n, span in enumerate(water_spans(scene.season), 1) if n == scene.n)
-    until = w.short_day(date.fromordinal(last))
-    hot = max(scene.season.high_c(day) for day in range(first, last + 1)) >= figure("water_daily_high_c")
+    season = scene.season
+    hot = [w.date_span(date.fromordinal(first), date.fromordinal(last)) for first, last in hot_spans(season)]
     dry = [p for p in scene.plants if p.taxon.moisture == "dry"]
     limit = w.temperature(figure("water_daily_high_c"), scene.units)
-    return Told(f"Check water every day until {until}", joined([
-        f"From {w.date_span(date.fromordinal(first), date.fromordinal(last))}: a finger into the mix or lift the pot, "
-        "in the morning; twice a day in wind and great heat.",
-        f"Dry: water until about {figure('water_drain_share'):g} % drains out below. Empty the saucers.",
+    first = season.outside[0] if season.outside is not None else scene.day
+    until = max(first + FIRST_WEEKS, season.midsummer + MIDSUMMER_CHECK_AFTER)
+    return Told("Look at the water every day outdoors, from today", joined([
+        f"Daily in the first weeks, around midsummer (until about {w.short_day(date.fromordinal(until))}), in wind "
+        f"and in heat: a finger into the mix or lift the pot, in the morning; twice a day above {limit}.",
+        f"Normal highs are above {limit} {w.listed(hot)}." if hot else "",
+        "After rain too: under a roof or a full crown none reaches the mix, elsewhere saucers and cachepots stand "
+        "full. Empty them.",
+        f"Dry: water until about {figure('water_drain_share'):g} % drains out below.",
         f"Let most of the mix dry first: {scene.names(dry)}." if dry else ""]),
-        (f"The normal high reaches {limit}: pots may dry out in a day." if hot else
-         "Around midsummer many pots outdoors need water daily (UNL-PATIO).") + " Check, do not water by the calendar.")
+        "Outdoors a pot dries in a day that lasts a week indoors, and many need water daily around midsummer "
+        "(UNL-PATIO). Check, do not water by the calendar.")
 
 
 def _turn(case: Case) -> Iterable[Due]:
@@ -174,9 +179,10 @@ JOBS = [
     Job("deter-pets", "note", _deter_pets, _tell_deter, "common practice, no source", whole=True,
         cautions=("repellent",)),
     Job("secure-wind", "carry", _secure, _tell_secure, "common practice, no source", 5, 3, safety=True,
-        cautions=("balcony", "ladder")),
+        cautions=("balcony", "ladder"), whole=True, late_days=60),
     Job("water-daily", "note", _water_daily, _tell_water, "UNL-PATIO; common practice, no source (29 °C)", whole=True),
     Job("turn", "note", _turn, _tell_turn, "UNL-PATIO", whole=True),
-    Job("midsummer-review", "look", _review, _tell_review, "common practice, no source", 10, 1, whole=True),
+    Job("midsummer-review", "look", _review, _tell_review, "common practice, no source", 10, 1, whole=True,
+        late_days=14),
     Job("last-repot", "note", _last_repot, _tell_last_repot, "memory", whole=True),
 ]

@@ -9,7 +9,7 @@ from seasonplan.care.amounts import head_space_cm, mix_for, mix_to_buy_l, next_p
 from seasonplan.care.cases import Case
 from seasonplan.care.figures import days, figure
 from seasonplan.care.job import After, Cannot, Due, Job, Scene, Told, joined, shown
-from seasonplan.care.jobs_pests import known, treatment_spans, within
+from seasonplan.care.jobs_pests import treatment_spans, within
 from seasonplan.model import Plant
 
 PRUNINGS_MOST = 8
@@ -32,20 +32,21 @@ def _inspect_roots(case: Case) -> Iterable[Due]:
         yield Due(1, first, last, case.start + days("turn_after_out_days"), optional=True)
 
 
-def _repot(case: Case) -> Iterable[Due | Cannot]:
+def repot_due(case: Case) -> Iterable[Due | Cannot]:
+    """When a root-bound plant is repotted: two weeks after it went out, else indoors before that."""
     if case.plant.root_bound is not True or "no-pot" in case.traits:
         return
     if case.last_repotted is not None and case.last_repotted > case.start - days("repot_recent_days"):
         return
     last = last_repot_day(case)
     first = case.start + days("repot_after_out_days")
-    leached = (After("leach", 1, 1, soft=True),)
+    leached = (After("leach", 1, days("leach_before_repot_days") + 1),)
     if first + 6 <= last:
         yield Due(1, first, last, first, leached, avoid=case.sun_steps)
         return
     first, before_out = case.start - days("repot_indoors_before_out_days"), case.start - days("turn_after_out_days")
     if first + 6 <= min(last, before_out):
-        yield Due(1, first, min(last, before_out), before_out, avoid=case.sun_steps)
+        yield Due(1, first, min(last, before_out), before_out, leached, avoid=case.sun_steps)
         return
     yield Cannot("its time outdoors leaves no day for it: not later than four weeks after midsummer, not within eight "
                  "weeks of coming in", "repot it indoors in early spring, before it goes out")
@@ -55,7 +56,7 @@ def _cuttings(case: Case) -> Iterable[Due]:
     first = case.start + days("repot_after_out_days")
     last = min(case.end - days("cuttings_before_in_days"),
                case.season.midsummer + days("repot_last_after_midsummer_days"))
-    if case.taxon.cuttings != "water" or known(case) or first > last:
+    if case.taxon.cuttings != "water" or first > last:
         return
     treated = treatment_spans(case)
     if within(first, treated) or within(last, treated):
@@ -180,12 +181,13 @@ def _tell_prune(scene: Scene) -> Told:
 JOBS = [
     Job("inspect-roots", "potting", _inspect_roots, _tell_inspect_roots, "MU-TRINKLEIN; common practice, no source",
         5, 3, carried=True),
-    Job("repot", "potting", _repot, _tell_repot, "MU-TRINKLEIN (when root-bound, not by date); memory (limits)", 15, 12,
-        where="shade", carried=True, cautions=("mix", "sap"), follows=("leach",), amounts=repot_amounts),
+    Job("repot", "potting", repot_due, _tell_repot, "MU-TRINKLEIN (when root-bound, not by date); memory (limits)", 15,
+        12,
+        where="shade", carried=True, cautions=("mix", "sap"), amounts=repot_amounts),
     Job("prune", "cutting", _prune, _tell_prune, "UNL-PATIO; common practice, no source (interval)", 5, 4, series=True,
-        cautions=("sap",), once=("gloves_pair",)),
+        cautions=("sap",), once=("gloves_pair",), spare=True, whole=True, late_days=30),
     Job("cuttings", "cutting", _cuttings, _tell_cuttings, "common practice, no source", 10, 4,
-        cautions=("sap",)),
+        cautions=("sap",), spare=True, whole=True),
     Job("pot-up-cuttings", "potting", _pot_up, _tell_pot_up, "common practice, no source", 10, 5, where="shade",
-        cautions=("mix",), follows=("cuttings",), amounts=cutting_amounts),
+        cautions=("mix",), follows=("cuttings",), amounts=cutting_amounts, spare=True, whole=True, late_days=14),
 ]

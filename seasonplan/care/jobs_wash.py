@@ -2,52 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from seasonplan import wording as w
 from seasonplan.care.amounts import leach_l, pot_cm_of, wash_soap_ml, wash_water_l
 from seasonplan.care.cases import Case
-from seasonplan.care.figures import days, figure
+from seasonplan.care.figures import days, figure, mentions
 from seasonplan.care.job import After, Due, Job, Scene, Told, joined
+from seasonplan.care.jobs_pots import repot_due
+from seasonplan.model import Plant
 
 SIZES_MOST = 8
 
 
+def is_repotted(case: Case) -> bool:
+    """Whether it is to be repotted this season: fresh mix needs no leaching, before nor after."""
+    return any(isinstance(due, Due) for due in repot_due(case))
+
+
 def _leach(case: Case) -> Iterable[Due]:
-    if "no-pot" in case.traits:
+    if "no-pot" in case.traits or is_repotted(case):
         return
     first, last = case.start, case.start + days("leach_within_days")
     if case.last_leached is not None and case.last_leached + days("leach_gap_least_days") > first:
         first = case.last_leached + days("leach_gap_least_days")
         last = max(last, case.last_leached + days("leach_gap_most_days"))
+    spans = case.draining(first, last)
     if case.is_succulent:
-        yield Due(1, first, max(last, case.end - days("soak_early_days")), first, warm=True)
-    else:
-        yield Due(1, first, last, first)
+        yield from (Due(1, *span, span[0], warm=True) for span in spans[:1])
+        return
+    yield from (Due(1, *span, span[0]) for span in spans[:1])
+    if case.taxon.salt_sensitive:
         gap = After("leach", 1, days("leach_gap_least_days"), days("leach_gap_most_days"), needed=True)
-        yield Due(2, first, case.season.last, case.end - days("before_in_inspect_late_days"), (gap,), optional=True)
+        yield from (Due(2, *span, span[0], (gap,)) for span in case.draining(first, case.season.last)[-1:])
 
 
 def _wash(case: Case) -> Iterable[Due]:
-    if "no-wash" in case.traits:
-        return
-    if not _is_soap_washed(case):
+    if "no-wash" not in case.traits:
         yield Due(1, case.start, case.start + days("wash_within_days"), case.start, (After("inspect", 1, 0),))
-    if case.back is not None:
-        early, late = days("before_in_inspect_early_days"), days("before_in_spray_one_late_days")
-        yield Due(2, case.back - early, case.back - late, case.back - days("soak_early_days"))
 
 
-def _wash_soap(case: Case) -> Iterable[Due]:
-    if _is_soap_washed(case):
-        test = days("soap_test_days")
-        yield Due(1, case.start + 1, case.start + days("wash_within_days"), case.start + test,
-                  (After("inspect", 1, 0),))
-
-
-def _is_soap_washed(case: Case) -> bool:
-    """Dusty by its notes, and neither sensitive to soap nor of a kind that is not washed at all."""
-    return case.notes_say("dusty") and case.taxon.soap_sensitive != "yes" and "no-wash" not in case.traits
+def is_soap_washed(plant: Plant) -> bool:
+    """Dusty by its notes, and not sensitive to soap."""
+    return mentions(plant.notes, "dusty") and plant.taxon.soap_sensitive != "yes"
 
 
 def _by_pot(scene: Scene) -> dict[float, int]:
@@ -71,6 +68,7 @@ def _tell_leach(scene: Scene) -> Told:
     place = scene.season.places.get(scene.place)
     inside = place is not None and not place.outdoors
     return Told(f"Leach {scene.who} {scene.at}".rstrip(), joined([
+        scene.where_they_stand,
         f"Let water run through slowly and out below: {w.listed(sizes)}; {total} in all.",
         f"Scrape a white crust off first, no more than {crust} of mix.",
         "Let each pot drain fully and never stand in what ran out.",
@@ -80,42 +78,37 @@ def _tell_leach(scene: Scene) -> Told:
                               "" if inside else "Easiest where the water may run off.").strip())
 
 
-def _tell_wash(scene: Scene) -> Told:
-    spring = scene.n == 1
-    return Told(f"Wash the leaves of {scene.who} {scene.at}".rstrip(), joined([
-        "A gentle spray of plain water over and under the leaves, then let them dry out of the sun."]),
-        "Dust costs light, and a wash takes pests along; once a year, best when they first go out (common practice)."
-        if spring else
-        "Hosing before they come in rinses off dust and pests (CLEM-1454).")
-
-
 def wash_amounts(scene: Scene) -> Mapping[str, float]:
-    """Wash water and soap for all pots of a step."""
-    water = sum(wash_water_l(cm) * n for cm, n in _by_pot(scene).items())
-    return {"water_l": water, "wash_soap_ml": wash_soap_ml(water)}
+    """Water and soap for the plants of a step that are washed with soap."""
+    water = sum(wash_water_l(pot_cm_of(plant)) * plant.count for plant in scene.plants if is_soap_washed(plant))
+    return {"water_l": water, "wash_soap_ml": wash_soap_ml(water)} if water else {}
 
 
-def _tell_wash_soap(scene: Scene) -> Told:
-    needed = wash_amounts(scene)
-    unsure = [p for p in scene.plants if p.taxon.soap_sensitive == "unknown"]
-    strength = figure("wash_soap_ml_per_l")
-    return Told(f"Wash dusty leaves of {scene.who} with soap {scene.at}".rstrip(), joined([
-        f"Stir {w.volume(needed['wash_soap_ml'] / 1000, scene.units)} of plain liquid soap into "
-        f"{w.volume(needed['water_l'], scene.units)} of water ({strength / 10:g} %).",
-        "Wipe or sponge the leaves, rinse with plain water straight after, let them dry in the shade.",
-        f"Try one leaf a week before on {scene.names(unsure)}: whether soap marks it is not known." if unsure else ""]),
-        f"Its notes speak of dust. A cleaning wash of {strength / 10:g} %: for pests only a labelled product.")
+def _tell_wash(scene: Scene) -> Told:
+    dusty = [plant for plant in scene.plants if is_soap_washed(plant)]
+    return Told(f"Wash the leaves of {scene.who} {scene.at}".rstrip(), joined([
+        scene.where_they_stand,
+        "A gentle spray of plain water over and under the leaves, then let them dry out of the sun.",
+        _soap_line(scene, dusty) if dusty else ""]),
+        "Dust costs light, and a wash takes pests along; once a year, best when they first go out (common practice).")
 
 
+def _soap_line(scene: Scene, dusty: Sequence[Plant]) -> str:
+    needed, strength = wash_amounts(scene), figure("wash_soap_ml_per_l")
+    unsure = [plant for plant in dusty if plant.taxon.soap_sensitive == "unknown"]
+    test = f" Try one leaf a week before on {scene.names(unsure)}: soap may mark it." if unsure else ""
+    return (f"Dusty by its notes: {scene.names(dusty)}. {w.volume(needed['wash_soap_ml'] / 1000, scene.units)} of "
+            f"plain liquid soap in {w.volume(needed['water_l'], scene.units)} of water ({strength / 10:g} %): wipe or "
+            f"sponge, rinse with plain water straight after. For pests only a labelled product.{test}")
 
 
 LEACH = [
     Job("leach", "hose", _leach, _tell_leach, "UNL-SALT; UMD-SALT", 10, 2.5, where="drained", series=True,
-        cautions=("hose",), amounts=leach_amounts),
+        cautions=("hose",), amounts=leach_amounts, whole=True, late_days=60),
 ]
 WASH = [
-    Job("wash", "hose", _wash, _tell_wash, "CLEM-1454; KSU-IN; common practice, no source (once a year)", 10, 1.5,
-        where="shade", no_sun=True, cautions=("hose",), follows=("inspect",)),
-    Job("wash-soap", "hose", _wash_soap, _tell_wash_soap, "common practice, no source (0.5 %)", 10, 5, where="shade",
-        no_sun=True, cautions=("soap-wash", "hose"), follows=("inspect",), amounts=wash_amounts, once=("gloves_pair",)),
+    Job("wash", "hose", _wash, _tell_wash, "CLEM-1454; KSU-IN; common practice, no source (once a year; 0.5 %)", 10, 2,
+        where="shade", no_sun=True, soap=True, spare=True, whole=True, cautions=("hose",
+                                                                                 "soap-wash"), follows=("inspect",),
+        amounts=wash_amounts, late_days=30),
 ]

@@ -34,6 +34,7 @@ from seasonplan.care.sessions import (
     united,
     windows,
 )
+from seasonplan.care.treatment import EPISODE
 
 FAMILY_DAYS = 4
 """A day on which the same tools are out already counts as so many days nearer. Our setting."""
@@ -101,7 +102,8 @@ class Leveller:
 
     def _place_key(self, key: Key, needs: list[Need]) -> None:
         job = needs[0].job
-        over = {m for (kind, n), real in self.done.items() if kind == key[0] and n >= key[1] for m in real}
+        over = {m for (kind, n), real in self.done.items() if kind == key[0] and n >= key[1] for m in real
+                if not job.episodes or (n - 1) // EPISODE == (key[1] - 1) // EPISODE}
         found = windows(needs, self.season, self.ledger, over)
         for session in self._had(key):
             self.board.book(session, -1)
@@ -144,10 +146,12 @@ class Leveller:
     def _days(self, job: Job, window: Window) -> tuple[int, ...]:
         """Days of a window on which the job may be done, rising."""
         if window.exact and window.first == window.last:
-            return (window.first,)
+            return (self.season.open_day(window.first) if self.season.shut else window.first,)
         days = self.season.workdays_in(window.first, window.last)
-        if job.no_sun and self.season.ever_too_hot:
+        if job.soap and self.season.ever_too_hot:
             days = tuple(d for d in days if not self.season.too_hot(d))
+        if window.barred:
+            days = tuple(d for d in days if window.holds(d))
         if window.warm:
             days = tuple(d for d in days if not self.season.cool(d))
         return days
@@ -156,7 +160,7 @@ class Leveller:
         cost = abs(day - window.ideal)
         if not (job.is_reminder or job.safety) and self.board.families[day, job.family]:
             cost -= FAMILY_DAYS
-        if any(abs(day - other) <= AVOID_WITHIN for other in window.avoid):
+        if any(abs(day - other) <= AVOID_WITHIN for other in window.avoid) or job.no_sun and self.season.too_hot(day):
             cost += AVOID_DAYS
         return cost, day
 
@@ -224,7 +228,11 @@ class Leveller:
     def _anchor(self, job: Job, key: Key, members: tuple[int, ...]) -> tuple[int, bool]:
         """The plant that names a session (-1: all), and whether its name is taken by the one it was split off from."""
         had = self.nominal.get(key, {})
-        if job.whole and not had and not any(s.key == key and s.anchor == -1 for s in self.sessions):
+        whole = had.get(members[0])
+        if whole is not None and set(whole.members) <= set(members):
+            return whole.anchor, whole.redated
+        nameless = not had or any(had[m].anchor == -1 for m in members if m in had)
+        if job.whole and nameless and not any(s.key == key and s.anchor == -1 for s in self.sessions):
             return -1, False
         before = had.get(members[0])
         split = before is not None and before.anchor == members[0] and not set(before.members) <= set(members)
@@ -244,7 +252,7 @@ class Leveller:
         units = self.season.rules.units
         if not self.season.workdays_in(window.first, window.last):
             why, help_ = f"none of your days falls into its time ({span})", "one more day a week for plants then"
-        elif job.no_sun:
+        elif job.soap:
             limit = w.temperature(figure("soap_most_high_c"), units)
             why = f"the normal high is above {limit} all through its time ({span}): no soap and no spray then"
             help_ = "wipe the leaves with a damp cloth at dawn instead"

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
 
-from seasonplan.care.uids import parts_of, slug
+from seasonplan.care.uids import WHOLE_COLLECTION, parts_of, slug
 from seasonplan.data import table
 from seasonplan.model import LogEntry, PlantPlan
 
@@ -24,6 +24,8 @@ PEST_STEP = "pest"
 CLEAR_STEP = "pest-clear"
 FOUND_PREFIX = "found-"
 UNKNOWN_PEST = "unknown"
+TREAT = "treat"
+"""The kind of job that treats any pest; a log may name the pest too ("treat-scale")."""
 REDATED = 1000
 """Added to the occurrence in the uid of a step that the log has split off from its group; see care.level."""
 
@@ -130,7 +132,10 @@ def _named_step(uid: str, word: str, kinds: frozenset[str], planned: Planned,
     if uid in planned:
         return planned[uid]
     parts = parts_of(uid, kinds)
-    return (parts[0], parts[2], by_slug.get(parts[1], ())) if parts else (word, None, None)
+    if parts:
+        whole = parts[1] == WHOLE_COLLECTION and WHOLE_COLLECTION not in by_slug
+        return parts[0], parts[2], None if whole else by_slug.get(parts[1], ())
+    return TREAT if word in {f"{TREAT}-{pest}" for pest in pest_names()} else word, None, None
 
 
 def _keep_find(what: Find | int) -> Keep:
@@ -152,11 +157,11 @@ def pest_of(step: str, note: str) -> str | None:
 
 
 def _pest_in(text: str) -> str:
+    """The pest that a text tells of, as people write them ("mealy bugs on the stem")."""
     words = step_word(text)
-    named = [pest for pest in pest_names() if pest in words]
-    if named:
-        return max(named, key=len)
-    return "spider-mite" if "mite" in words else UNKNOWN_PEST
+    said = [(word["word"].replace(" ", "-"), word["pest"]) for word in table("pest_words")]
+    named = [(len(word), pest) for word, pest in said if pest in pest_names() and len(word) > 2 and word in words]
+    return max(named)[1] if named else UNKNOWN_PEST
 
 
 def _at_place(entry: LogEntry, plans: Sequence[PlantPlan], day: int) -> list[str]:

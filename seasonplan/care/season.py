@@ -5,6 +5,7 @@ Days are whole numbers (date.toordinal) throughout this room; dates appear only 
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -23,7 +24,8 @@ class Season:
     of each day from the first [°C].
 
     outside: (first day, last day) on which any plant stands outdoors, None when none ever does. first_back: the first
-    day on which one comes in.
+    day on which one comes in. today: in a season that is kept, the first day on which anything may still be done; None
+    on paper. begun: the day on which its log begins, None = the planning year's first. shut: days without work.
     """
 
     scenario: Scenario
@@ -34,6 +36,9 @@ class Season:
     highs_c: tuple[float, ...]
     outside: tuple[int, int] | None = None
     first_back: int | None = None
+    today: int | None = None
+    begun: int | None = None
+    shut: frozenset[int] = frozenset()
 
     @property
     def rules(self) -> Rules:
@@ -45,9 +50,10 @@ class Season:
 
     @cached_property
     def workdays(self) -> tuple[int, ...]:
-        """The days of the year on which the person works on plants, rising."""
-        move_days = self.rules.move_days
-        return tuple(d for d in range(self.first, self.last + 1) if is_move_day(date.fromordinal(d), move_days))
+        """The days of the year on which the person works on plants, rising; in a season that is kept, those to come."""
+        move_days, first = self.rules.move_days, self.first if self.today is None else max(self.first, self.today)
+        return tuple(d for d in range(first, self.last + 1)
+                     if d not in self.shut and is_move_day(date.fromordinal(d), move_days))
 
     def workdays_in(self, first: int, last: int) -> tuple[int, ...]:
         """Work days from `first` through `last`."""
@@ -70,6 +76,23 @@ class Season:
         """Whether it counts as cool weather for succulents."""
         return self.high_c(day) < figure("cool_high_c")
 
+    def open_day(self, day: int) -> int:
+        """A day itself, or where it is shut the last open day before it that is to come, else the next one."""
+        first = max(self.first, self.today or self.first)
+        earlier = next((d for d in range(day, first - 1, -1) if d not in self.shut), None)
+        return earlier if earlier is not None else next(d for d in range(day, day + len(self.shut) + 1)
+                                                        if d not in self.shut)
+
+    @cached_property
+    def growth(self) -> int:
+        """The first day of growth by the light: the day grows past so many hours, or the season's start where days are
+        never short."""
+        lengths = [day_length_h(self.scenario.site.latitude_deg, date.fromordinal(d).timetuple().tm_yday)
+                   for d in range(self.first, self.midsummer + 1)]
+        if min(lengths) >= figure("growth_short_day_h"):
+            return self.start
+        return self.first + next((n for n, hours in enumerate(lengths) if hours >= figure("growth_day_h")), 0)
+
     @property
     def start(self) -> int:
         """Where the season's jobs begin for a plant that does not move."""
@@ -86,6 +109,13 @@ class Season:
         month = (northern_month + 5) % 12 + 1 if south else northern_month
         year = self.year + 1 if south and month < 7 else self.year
         return date(year, month, 1).toordinal()
+
+
+def day_length_h(latitude_deg: float, day_of_year: int) -> float:
+    """Hours from sunrise to sunset (FAO-56 equations 24, 25 and 34), 0 or 24 beyond the polar circles."""
+    declination = 0.409 * math.sin(2 * math.pi / 365 * day_of_year - 1.39)
+    level = -math.tan(math.radians(latitude_deg)) * math.tan(declination)
+    return 24 / math.pi * math.acos(min(max(level, -1.0), 1.0))
 
 
 def season_of(scenario: Scenario, year: int) -> Season:

@@ -59,9 +59,10 @@ class Window:
     optional: bool = False
     inside: bool = False
     avoid: tuple[int, ...] = ()
+    barred: tuple[tuple[int, int], ...] = ()
 
     def holds(self, day: int) -> bool:
-        return self.first <= day <= self.last
+        return self.first <= day <= self.last and not any(first <= day <= last for first, last in self.barred)
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,8 @@ class Session:
 
     setup_min: getting ready that it pays for on its day; pots_min: its pots' minutes. forced: it was put on a day
     without room for it; over_min: minutes by which that day runs over in the end. redated: the log has split it off
-    from its anchor's session. inside: its plants are indoors.
+    from its anchor's session. inside: its plants are indoors. open_since: the day it was due, where it has not been
+    done.
     """
 
     job: Job
@@ -85,6 +87,7 @@ class Session:
     over_min: int = 0
     redated: bool = False
     inside: bool = False
+    open_since: int | None = None
 
     @property
     def key(self) -> Key:
@@ -186,16 +189,23 @@ def _span(due: Due, before: Sequence[int | None]) -> Span | None:
 
 def _window(need: Need, span: Span, season: Season) -> tuple | None:
     """The fields of a window but its members; None where it lies outside the year and may be left out."""
-    due = need.due
-    first, last = max(span[0], season.first), min(span[1], season.last)
-    if span[0] > season.last:
+    due, gone = need.due, need.case.gone
+    first, last = max(span[0], season.first), min(span[1], season.last if gone is None else gone - 1)
+    if span[0] > season.last or gone is not None and first >= gone:
         return None
+    if season.today is not None and not need.job.is_reminder:
+        if max(first, last) < season.today:
+            if season.today > max(first, last) + need.job.late_days:
+                return None
+            single = due.exact and first == last
+            last = season.today if single else max(first, last) + need.job.late_days
+        first = max(first, season.today)
     if span[1] < season.first:
         if not need.job.safety:
             return None
         last = first + SAFETY_WEEK
     ideal = min(max(span[2], first), max(last, first))
-    return first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid
+    return first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid, due.barred
 
 
 def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:
@@ -227,7 +237,8 @@ class _Batch:
 
 def _agree(batch: _Batch, two: Window) -> bool:
     one = batch.lead
-    if (one.inside, one.exact, one.warm, one.optional) != (two.inside, two.exact, two.warm, two.optional):
+    if (one.inside, one.exact, one.warm, one.optional, one.barred) != (two.inside, two.exact, two.warm, two.optional,
+                                                                       two.barred):
         return False
     if max(abs(one.ideal - two.ideal), two.first - one.ideal) > MERGE_DAYS:
         return False
@@ -244,7 +255,8 @@ def _common(parts: Sequence[Window]) -> Window:
     lead = parts[0]
     return replace(lead, first=first, last=last, ideal=min(max(lead.ideal, first), last),
                    members=tuple(sorted(m for part in parts for m in part.members)),
-                   avoid=tuple(sorted({day for part in parts for day in part.avoid})))
+                   avoid=tuple(sorted({day for part in parts for day in part.avoid})),
+                   barred=tuple(sorted({span for part in parts for span in part.barred})))
 
 
 def held(found: Iterable[Window], day: int) -> int:

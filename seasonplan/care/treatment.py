@@ -7,11 +7,11 @@ the first work day cool enough for it, and a check after the last. A course foll
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, partial
 
 from seasonplan.care.figures import days
-from seasonplan.care.logbook import UNKNOWN_PEST, Find, pest_names
+from seasonplan.care.logbook import UNKNOWN_PEST, Find, is_listed, pest_names
 from seasonplan.care.season import Season
 from seasonplan.data import table
 
@@ -46,65 +46,85 @@ def pest(key: str) -> Pest:
 
 @dataclass(frozen=True)
 class Course:
-    """A course of one find. number: 1 for the first of the plant in that year. sprays, wipes: days in order; recheck:
-    the check after the last of them, None when the year ends before it."""
+    """A course of one find. number: 1 for the first of the plant in that year. pests: those it is against, the found
+    one and those whose course was still running then. sprays, wipes: days in order; recheck: the check after the last
+    of them, None when the year ends before it."""
 
     find: Find
     number: int
+    pests: tuple[str, ...]
     sprays: tuple[int, ...]
     wipes: tuple[int, ...]
     recheck: int | None
+
+    @property
+    def end(self) -> int:
+        """Its last day."""
+        return max((self.find.day, *self.sprays, *self.wipes, self.recheck or 0))
+
+    def until(self, day: int) -> Course:
+        """The course cut short after a day, with no check at its end."""
+        sprays, wipes = (tuple(d for d in chain if d <= day) for chain in (self.sprays, self.wipes))
+        return replace(self, sprays=sprays, wipes=wipes, recheck=None)
 
     def n(self, k: int) -> int:
         """Occurrence number of its k-th spray or wipe (from 1)."""
         return (self.number - 1) * EPISODE + k
 
 
-def kind_of(pest_key: str) -> str:
-    """The job kind that treats a pest."""
-    return f"treat-{pest(pest_key).key}"
+def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int], workday: NextDay, spray_day: NextDay,
+            wiped: Sequence[int] = ()) -> list[Course]:
+    """A course for every find, in date order: a pest of plants.csv is found on the day since which the plan knows of
+    it.
 
-
-def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[tuple[str, int]], workday: NextDay,
-            spray_day: NextDay, known_before: bool = False) -> list[Course]:
-    """A course for every find, in date order.
-
-    clears: days of a check that found nothing: sprays after it fall away. treated: (kind, day) of sprays really done:
-    the k-th of them after the find is its k-th spray, the next ones count from it. A new find of the same pest
-    replaces what is left of the course before it. known_before: a course for the pest in plants.csv came first.
+    clears: days of a check that found nothing: sprays after it fall away. treated, wiped: days on which it was really
+    sprayed or wiped: the k-th of them after the find is its k-th, the next ones count from it. A find while a course is
+    running begins a new one against both pests, which takes the place of what is left of the other: a spray reaches
+    whatever sits on the plant.
     """
-    found = []
+    found: list[Course] = []
+    running: tuple[str, ...] = ()
     for position, find in enumerate(finds):
-        number = position + 1 + known_before
-        kind = kind_of(find.pest)
-        until = min((f.day for f in finds[position + 1:] if f.pest == find.pest), default=None)
-        done = sorted(day for k, day in treated if k == kind and day >= find.day and (until is None or day < until))
+        following = finds[position + 1].day if position + 1 < len(finds) else None
+        done, by_hand = (sorted(day for day in days if day >= find.day and (following is None or day < following))
+                         for days in (treated, wiped))
         over = min((day for day in clears if day >= find.day), default=None)
-        found.append(_course(find, number, done, [d for d in (until, over) if d is not None], workday, spray_day))
+        whole = _course(find, position + 1, tuple(dict.fromkeys((find.pest, *running))), done, by_hand, workday,
+                        spray_day)
+        course = whole if over is None else whole.until(over)
+        running = course.pests if following is not None and course.end >= following else ()
+        found.append(course.until(following - 1) if running and following is not None else course)
     return found
 
 
-def _course(find: Find, number: int, done: Sequence[int], ends: Sequence[int], workday: NextDay,
-            spray_day: NextDay) -> Course:
-    schedule = pest(find.pest)
-    sprays = _chain(find.day, schedule, done, spray_day)
+def all_finds(listed: str, since: int, finds: Sequence[Find]) -> tuple[Find, ...]:
+    """Finds of the log, and before them the pest that plants.csv names, found on the day since which it is known; not
+    where the log reports the same."""
+    if not is_listed(listed, finds):
+        return tuple(finds)
+    return tuple(sorted([Find(since, listed), *finds]))
+
+
+def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int], wiped: Sequence[int],
+            workday: NextDay, spray_day: NextDay) -> Course:
+    schedules = [pest(key) for key in pests]
+    gap, count = max(s.gap_least for s in schedules), max(s.count for s in schedules)
+    sprays = _chain(find.day, gap, count, done, spray_day)
     first = sprays[0] if sprays else None
     waits = first is None or first > find.day + LONG_WAIT_DAYS
-    wipes = _chain(find.day, schedule, (), workday)[:schedule.count if waits else 1]
+    wipes = _chain(find.day, gap, count, wiped, workday) if waits else []
     if first is not None:
         wipes = [day for day in wipes if day <= first]
-    if ends:
-        sprays, wipes = ([day for day in chain if day <= min(ends)] for chain in (sprays, wipes))
     last = max((*sprays, *wipes), default=None)
-    recheck = None if last is None or ends else workday(last + days("recheck_least_days"))
-    return Course(find, number, tuple(sprays), tuple(wipes), recheck)
+    recheck = None if last is None else workday(last + days("recheck_least_days"))
+    return Course(find, number, pests, tuple(sprays), tuple(wipes), recheck)
 
 
-def _chain(start: int, schedule: Pest, done: Sequence[int], next_day: NextDay) -> list[int]:
+def _chain(start: int, gap: int, count: int, done: Sequence[int], next_day: NextDay) -> list[int]:
     """Days of the whole series: those really done, then each on the first suitable day after the least gap."""
-    chain = list(done[:schedule.count])
-    while len(chain) < schedule.count:
-        day = next_day(chain[-1] + schedule.gap_least if chain else start)
+    chain = list(done[:count])
+    while len(chain) < count:
+        day = next_day(chain[-1] + gap if chain else start)
         if day is None:
             break
         chain.append(day)

@@ -6,22 +6,24 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from seasonplan.care.logbook import PlantLog, log_steps, pest_names, read_entries, step_word
+from seasonplan.care.logbook import TREAT, PlantLog, log_steps, read_entries, step_word
 from seasonplan.care.season import season_of
-from seasonplan.care.treatment import NextDay, courses, day_finders, kind_of
+from seasonplan.care.treatment import NextDay, all_finds, courses, day_finders
 from seasonplan.model import LogEntry, MoveDate, Plant, PlantPlan, Scenario
 
 _NO_MOVE = MoveDate(None, None, None, None, None)
 
 
-def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario: Scenario | None = None) -> date | None:
+def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario: Scenario | None = None,
+                     since: date | None = None) -> date | None:
     """The date before which a plant may not come in because of a pest found on it; None when nothing holds it back.
 
-    scenario: gives its work days and heat, and the planning year's edges; without it any day will do, and both
-    hemispheres' planning years are looked at. A find in a room, after the plant came in, holds nothing back: the caller
-    compares the dates.
+    since: the day since which the plan knows of the pest that plants.csv names. scenario: gives its work days and heat,
+    and the planning year's edges; without it any day will do, and both hemispheres' planning years are looked at. A
+    find in a room, after the plant came in, holds nothing back: the caller compares the dates.
     """
-    if not any(step_word(entry.step) in log_steps() and entry.plant in ("", plant.name) for entry in log):
+    if since is None and not any(step_word(entry.step) in log_steps() and entry.plant in ("", plant.name)
+                                 for entry in log):
         return None
     if scenario is None:
         first, last = date(year, 1, 1).toordinal(), date(year + 1, 6, 30).toordinal()
@@ -31,11 +33,11 @@ def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario:
         season = season_of(scenario, year)
         first, last = season.first, season.last
         workday, spray_day = day_finders(season)
-    kinds = frozenset(kind_of(pest) for pest in pest_names())
     plan = PlantPlan(plant, "stays-in", "", _NO_MOVE, _NO_MOVE)
-    mine = read_entries(log, [plan], first, last, kinds, {}).get(plant.name, PlantLog())
-    treated = [(done.kind, done.day) for done in mine.done]
-    checks = [c.recheck for c in courses(mine.finds, mine.clears, treated, workday, spray_day) if c.recheck is not None]
+    mine = read_entries(log, [plan], first, last, frozenset({TREAT}), {}).get(plant.name, PlantLog())
+    finds = all_finds(plant.pests if since else "", max(first, since.toordinal()) if since else first, mine.finds)
+    treated = [done.day for done in mine.done]
+    checks = [c.recheck for c in courses(finds, mine.clears, treated, workday, spray_day) if c.recheck is not None]
     return date.fromordinal(max(checks)) if checks else None
 
 

@@ -87,14 +87,6 @@ class Workplaces:
                 start = end
         return int(-(-start // 1))
 
-    def last_free(self, day: int, length: float, latest_end: float) -> int:
-        """The last start that is over by `latest_end` and leaves so many minutes free; below 0 where none is."""
-        end = latest_end
-        for begin, until in sorted(self.taken.get(day, ()), reverse=True):
-            if begin < end and until > end - length:
-                end = begin
-        return int((end - length) // 1)
-
     def spot(self, job: Job, day: int, length: int, stands: Sequence[tuple[str, int]],
              plants: Sequence[str] = ()) -> Spot | None:
         """Where and when a job of so many minutes is done, after its plants have been carried that day.
@@ -106,11 +98,7 @@ class Workplaces:
         if job.is_reminder:
             outside = (name for name, _ in stands if name in self.season.places and self.season.places[name].outdoors)
             return Spot(next(outside, home) if job.whole else home, None)
-        moved_from, moved_until, carried = self.moving.get(day, (DAY_START_MIN, DAY_START_MIN, frozenset()))
-        if job.before_moves:
-            start = self.last_free(day, length, min(moved_from, DAY_START_MIN))
-            self.take(day, start, length)
-            return Spot(home, start if start >= 0 else None)
+        _, moved_until, carried = self.moving.get(day, (DAY_START_MIN, DAY_START_MIN, frozenset()))
         earliest = 0.0 if carried.isdisjoint(plants) else moved_until
         if job.where in ("stand", "indoors"):
             return self._timed(home, day, length, earliest)

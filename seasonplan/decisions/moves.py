@@ -9,7 +9,8 @@ kinds: "move-out" (a wave leaves the house), "move" (plants change places outdoo
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import cache
 from typing import NamedTuple
@@ -23,6 +24,7 @@ MINUTES_PER_POT_MOVED = 3
 SHORTEST_MOVE_MIN = 10
 NAMES_IN_TITLE = 2
 
+Done = Callable[[PlantPlan, date], bool]
 Uid = Callable[[str, str, int], str]
 """(kind, anchor plant, occurrence) -> uid."""
 
@@ -43,21 +45,36 @@ def legs_of(plan: PlantPlan) -> list[_Leg]:
     """Every change of place of a plant, in date order."""
     legs, here = [], plan.plant.place
     for n, stop in enumerate(plan.route):
-        kind = "move-out" if n == 0 else "move"
+        before = plan.route[n - 1] if n else None
+        if before is not None and before.until < stop.date:         # carried in for cold nights between the two
+            here = plan.plant.place
+        kind = "move-out" if here == plan.plant.place else "move"
         legs.append(_Leg(plan, stop.date, kind, stop.place, max(n, 1), stop, here))
         here = stop.place
-    if plan.route and plan.status == "moves":
+    if plan.route and plan.status == "moves" and plan.route[-1].until != plan.plant.left:
         legs.append(_Leg(plan, plan.route[-1].until, "move-in", plan.plant.place, 1, None, here))
     return legs
 
 
-def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid) -> tuple[Step, ...]:
-    """All move steps of a collection, in date order; plants keep the order of `plans`."""
+def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = lambda plan, day: False,
+               open_since: Mapping[str, date] | None = None) -> tuple[Step, ...]:
+    """All move steps of a collection, in date order; plants keep the order of `plans`.
+
+    done: whether a plant's move on a day is behind it. open_since: the day on which a plant's first move that is not
+    done was due before, by its name.
+    """
     groups: dict[tuple[date, str], list[_Leg]] = defaultdict(list)
+    due: dict[tuple[date, str], date] = {}
     for plan in plans:
-        for leg in legs_of(plan):
+        legs = [leg for leg in legs_of(plan) if not done(plan, leg.day)]
+        for leg in legs:
             groups[leg.day, leg.kind].append(leg)
-    moves = [_step(day, kind, legs, rules, uid) for (day, kind), legs in groups.items()]
+        since = (open_since or {}).get(plan.plant.name)
+        if legs and since is not None:
+            first = legs[0].day, legs[0].kind
+            due[first] = min(since, due.get(first, since))
+    moves = [replace(_step(day, kind, legs, rules, uid), open_since=due.get((day, kind)))
+             for (day, kind), legs in groups.items()]
     return tuple(sorted([*moves, *_trip_steps(plans, rules, uid)], key=lambda step: (step.date, step.kind, step.uid)))
 
 

@@ -11,17 +11,27 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
 
+from seasonplan import wording as w
 from seasonplan.climate.at_plant import SeasonLift
 from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
+from seasonplan.dates import next_move_day
 from seasonplan.decisions import reasons
+from seasonplan.decisions.going import Going
 from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
-from seasonplan.decisions.log_state import logged_stays
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
 from seasonplan.decisions.waves import Spans, group_days, open_spans, ready_days
-from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c, suitable_places
+from seasonplan.decisions.windows import (
+    SHORTEST_STAY_DAYS,
+    WindowFinder,
+    place_windows,
+    site_thresholds_c,
+    suitable_places,
+)
 from seasonplan.model import Bearing, Daylight, Edge, MoveDate, PlaceWindow, Plant, PlantPlan, Rules, Scenario
 
+SHORTEST_RETURN_DAYS = 7
+"""A plant that was carried in for cold nights goes out again where so many days of its season are left. Our setting."""
 NO_MOVE = MoveDate(None, None, None, None, None)
 SHORTEST_GROUPED_STAY_DAYS = 14
 """A wave never shortens a plant's stay below this; it then keeps its own days. Our setting."""
@@ -38,28 +48,43 @@ class Outing:
     back: date
 
 
+Days = tuple[date, date]
+"""First and last move day of a plant: out on the one, in on the other."""
 LastCheck = Callable[[Plant], date | None]
 """The day before which a plant may not come in because of a pest found on it (care knows), None: nothing holds it."""
 
 
-def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight,
-                last_check: LastCheck = lambda plant: None) -> tuple[PlantPlan, ...]:
-    """One PlantPlan per plant, in plants.csv order."""
+def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_check: LastCheck = lambda plant: None,
+                going: Going | None = None) -> tuple[PlantPlan, ...]:
+    """One PlantPlan per plant, in plants.csv order. going: how far the season is; None: on paper."""
+    going = going or Going(scenario, finder.climate, finder.dates)
     windows = {p.name: place_windows(finder, p, scenario.places) for p in scenario.plants}
-    going = outings(scenario, finder, windows, last_check)
-    requests = [RouteRequest(o.plant, o.spans, o.leave, o.back, logged_stays(scenario, o.plant, finder.dates))
-                for o in going.values()]
-    routed = dict(zip(going, routes(requests, scenario.places, light, scenario.rules), strict=True))
+    out = outings(scenario, finder, windows, last_check, going)
+    requests = [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant))
+                for o in out.values()]
+    routed = dict(zip(out, routes(requests, scenario.places, light, scenario.rules), strict=True))
     ends = cache(partial(_ends, scenario, finder))
-    found = {name: _routed_plan(scenario.rules, going[name], result, ends) for name, result in routed.items()}
+    found = {name: _routed_plan(scenario.rules, out[name], result, ends) for name, result in routed.items()}
     stuck = [p for p in scenario.plants if p.name not in found]
     found.update(_indoor_plans(scenario, finder, windows, stuck))
-    return tuple(found[p.name] for p in scenario.plants)
+    late = {p.name for p in stuck if found[p.name].status == "stays-in" and p.taxon.summer_outdoors != "no"
+            and any(w.span is not Edge.NEVER for w in windows[p.name])}
+    return tuple(_with_news(found[p.name], going, p.name in late) for p in scenario.plants)
+
+
+def _with_news(plan: PlantPlan, going: Going, late: bool) -> PlantPlan:
+    """A plan that says since when a plant is there, where it is new, and that it is too late for it this year, where
+    too little of its season is left to harden it off."""
+    plant, until = plan.plant, going.apart_until(plan.plant)
+    news = "" if until is None or plant.arrived is None else \
+        f"New on {w.day(plant.arrived)}: it stands apart at {plant.place} until {w.day(until)}."
+    reason = "Too little of its season is left to harden it off; it goes out next year." if late else plan.reason
+    return replace(plan, reason=f"{news} {reason}".strip())
 
 
 def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tuple[PlaceWindow, ...]],
-            last_check: LastCheck) -> dict[str, Outing]:
-    """Plants with a window, on their waves' days, by name in plants.csv order."""
+            last_check: LastCheck, season: Going | None = None) -> dict[str, Outing]:
+    """Plants with a window, on their waves' days, by name in plants.csv order. season: how far it is."""
     rules, dates = scenario.rules, finder.dates
     alike = {id(found): found for found in windows.values()}
     spans_of = {key: open_spans(found, dates) for key, found in alike.items()}
@@ -69,6 +94,8 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
     spans = {name: spans_of[id(windows[name])] for name in going}
     all_year = {name for name in going if id(windows[name]) in ever}
     ready = {name: days for name in going if (days := ready_of[id(windows[name])]) is not None}
+    if season is not None:
+        ready = _under_way(scenario, ready, season)
     moving = [name for name in ready if name not in all_year]
     leave = group_days({n: ready[n][0] for n in moving}, latest=True)
     back = group_days({n: ready[n][1] for n in moving}, latest=False)
@@ -85,7 +112,35 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
         checked = last_check(plant)
         if checked is not None and days[1] < checked <= own[1]:
             days = (days[0], checked)
-        found[plant.name] = Outing(plant, windows[plant.name], spans[plant.name], *days)
+        found[plant.name] = Outing(plant, windows[plant.name], spans.get(plant.name, {}), *days)
+    return found
+
+
+def _under_way(scenario: Scenario, ready: Mapping[str, Days], season: Going) -> dict[str, Days]:
+    """The days of plants in a season on its way: nobody leaves before its first free day; what came in for the winter
+    or left is back by then, and what should be in already comes in on the next day. Left out are plants that could no
+    longer be hardened off, and let in those that stand outdoors though they have no window there."""
+    move_days, found = scenario.rules.move_days, {}
+    for plant in scenario.plants:
+        free, stays = season.free_from(plant), season.stays(plant)
+        outside, inside = season.stands_outdoors(stays), season.in_for_good(plant)
+        if plant.name not in ready:
+            if outside and free is not None:
+                found[plant.name] = (stays[0].date, next_move_day(free, move_days))
+            continue
+        leave, back = ready[plant.name]
+        if inside is not None:
+            back = min(back, inside)
+        elif outside and free is not None:
+            back = max(back, next_move_day(free, move_days))
+        elif free is not None:
+            rescued = season.out_again(plant, stays) == free
+            leave = free if rescued else next_move_day(max(leave, free), move_days)
+            if (back - leave).days < (SHORTEST_RETURN_DAYS if stays else SHORTEST_STAY_DAYS):
+                if not stays:
+                    continue
+                back = stays[-1].date
+        found[plant.name] = (leave, min(back, plant.left) if plant.left is not None else back)
     return found
 
 

@@ -91,13 +91,14 @@ class DayBook:
 
     @cached_property
     def days(self) -> tuple[WorkDay, ...]:
-        """Every day that has steps."""
-        return work_days(self.plan.steps)
+        """Every day that has steps, with the habits that begin on it."""
+        return work_days([*self.plan.steps, *self.plan.habits])
 
     @cached_property
     def open_steps(self) -> tuple[Step, ...]:
-        """Steps that the log does not say were done, in the plan's order."""
-        return tuple(step for step in self.plan.steps if not is_noted(step, self.plan.scenario.log))
+        """Steps that the log does not say were done, in the plan's order, then the habits."""
+        return tuple(step for step in (*self.plan.steps, *self.plan.habits)
+                     if step.open_since or not is_noted(step, self.plan.scenario.log))
 
     @cached_property
     def on_paper(self) -> bool:
@@ -108,9 +109,10 @@ class DayBook:
 
     @cached_property
     def overdue(self) -> tuple[Step, ...]:
-        """Open steps from before `plan.today`, the oldest first; none of a plan on paper."""
-        late = () if self.on_paper else (step for step in self.open_steps if step.date < self.plan.today)
-        return tuple(sorted(late, key=lambda step: step.date))
+        """Steps that were due before `plan.today` and are open, the oldest first; none of a plan on paper."""
+        late = () if self.on_paper else (step for step in self.open_steps if step.minutes and
+                                         (step.open_since or step.date < self.plan.today))
+        return tuple(sorted(late, key=lambda step: step.open_since or step.date))
 
     @cached_property
     def ahead(self) -> tuple[WorkDay, ...]:
@@ -204,9 +206,9 @@ def words_of(kind: str) -> Words:
 
 
 def how_key(kind: str) -> str:
-    """What a kind's instructions are headed with: "leach", "set apart"; treatments by their pest, each its own."""
+    """What a kind's instructions are headed with: "leach", "set apart"."""
     words = words_of(kind)
-    return kind.replace("-", " ") if kind.startswith("treat-") else " ".join(filter(None, (words.verb, words.rest)))
+    return " ".join(filter(None, (words.verb, words.rest)))
 
 
 def capital(text: str) -> str:

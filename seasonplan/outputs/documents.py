@@ -79,6 +79,9 @@ def plan_document(plan: Plan) -> dict:
         "policy": plan.rules.policy,
         "plants": [_plant(each) for each in plan.plants],
         "steps": [_step(step) for step in plan.steps],
+        "habits": [_step(step) for step in plan.habits],
+        "months": [{"month": f"{month.first:%Y-%m}", "things": month.things, "minutes": month.minutes}
+                   for month in plan.months],
         "shopping": [_shopping(item) for item in plan.shopping],
         "skipped": [_skipped(job) for job in plan.skipped],
         "alerts": [_alert(alert) for alert in plan.alerts],
@@ -215,7 +218,8 @@ def _step(step: Step) -> dict:
             "title": step.title, "plants": list(step.plants), "place": step.place, "detail": step.detail,
             "why": step.why, "cautions": list(step.cautions),
             "due": [_day(day) for day in step.due] if step.due else None,
-            "amounts": {key: _number(value, AMOUNT_DIGITS) for key, value in step.amounts}}
+            "amounts": {key: _number(value, AMOUNT_DIGITS) for key, value in step.amounts},
+            "open_since": None if step.open_since is None else _day(step.open_since), "optional": step.optional}
 
 
 def _shopping(item: ShoppingItem) -> dict:

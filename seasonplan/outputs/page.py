@@ -62,7 +62,7 @@ def overdue_words(book: DayBook) -> str:
     minutes = sum(step.minutes for step in book.overdue)
     phrases = book.phrases(book.overdue)
     more = f" and {len(phrases) - 3} more" if len(phrases) > 3 else ""
-    return (f"{', '.join(phrases[:3])}{more}, since {w.day(book.overdue[0].date)}"
+    return (f"{', '.join(phrases[:3])}{more}, since {w.day(book.overdue[0].open_since or book.overdue[0].date)}"
             + (f"; {w.duration(minutes)} in all." if minutes else "."))
 
 

@@ -101,7 +101,7 @@ def _days(sheet: Sheet, book: DayBook, room: _Room, width: int) -> None:
     """What is overdue, then each of the next days with work."""
     rows = []
     if book.overdue:
-        since = f"since {day_words(book.overdue[0].date, book.plan)}: "
+        since = f"since {day_words(book.overdue[0].open_since or book.overdue[0].date, book.plan)}: "
         phrases = book.phrases(book.overdue)
         rows.append(("Overdue", _time(sum(s.minutes for s in book.overdue)),
                      _fit([since + phrases[0], *phrases[1:]], width, room.lines)))

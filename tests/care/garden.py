@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from invented import make_daylight, make_plant, make_scenario, make_taxon
 
-from seasonplan.care.agenda import build_agenda
+from seasonplan.care.agenda import ON_PAPER, Lived, build_agenda
 from seasonplan.model import Agenda, LogEntry, MoveDate, Plant, PlantPlan, Rules, Scenario, Step, Stop
 
 NO_MOVE = MoveDate(None, None, None, None, None)
@@ -24,7 +24,7 @@ def taxon(**given):
 def plant(name: str = "Plant one", **given) -> Plant:
     """A plant whose taxon facts may be given beside its own (sun, cuttings, soap_sensitive ...)."""
     facts = {key: given.pop(key) for key in ("group", "soap_sensitive", "toxic_people", "toxic_pets", "cuttings",
-                                             "moisture", "key") if key in given}
+                                             "moisture", "key", "salt_sensitive") if key in given}
     return make_plant(name, taxon=make_taxon(**facts), **given)
 
 
@@ -65,15 +65,15 @@ def moves_of(plans: Sequence[PlantPlan], minutes_per_pot: int = 3) -> list[Step]
     return found
 
 
-def agenda_of(plans: Sequence[PlantPlan], log: Iterable[LogEntry] = (), **given) -> Agenda:
+def agenda_of(plans: Sequence[PlantPlan], log: Iterable[LogEntry] = (), lived: Lived = ON_PAPER, **given) -> Agenda:
     """The agenda of 2027 for these plants, on the invented cold town's normals and light."""
     scenario = scenario_of(plans, log, **given)
-    return build_agenda(scenario, plans, make_daylight(scenario.places), 2027, moves_of(plans))
+    return build_agenda(scenario, plans, make_daylight(scenario.places), 2027, moves_of(plans), lived)
 
 
 def steps_of(agenda: Agenda, kind: str, name: str | None = None) -> list[Step]:
-    """Steps of a kind (for one plant), in order."""
-    return [s for s in agenda.steps if s.kind == kind and (name is None or name in s.plants)]
+    """Steps or habits of a kind (for one plant), in order."""
+    return [s for s in (*agenda.steps, *agenda.habits) if s.kind == kind and (name is None or name in s.plants)]
 
 
 def only(agenda: Agenda, kind: str, name: str | None = None) -> Step:

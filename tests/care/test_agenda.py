@@ -8,6 +8,7 @@ import pytest
 from care.garden import (
     BACK,
     OUT,
+    after,
     agenda_of,
     entry,
     move_step,
@@ -35,7 +36,8 @@ def test_work_for_forty_plants_is_spread_over_the_weeks_and_all_of_it_fits():
     for step in agenda.steps:
         used[step.date] += step.minutes
     assert not agenda.skipped and max(used.values()) <= 180
-    assert {name for s in steps_of(agenda, "leach") for name in s.plants} == {p.plant.name for p in plans}
+    assert {name for kind in ("leach", "repot") for s in steps_of(agenda, kind) for name in s.plants} == {
+        p.plant.name for p in plans}
 
 
 def test_one_hose_session_and_one_potting_session_on_a_day():
@@ -43,7 +45,7 @@ def test_one_hose_session_and_one_potting_session_on_a_day():
     agenda = agenda_of([moving(plant(f"Plant {n}")) for n in range(4)])
     leach, wash = steps_of(agenda, "leach")[0], steps_of(agenda, "wash")[0]
     assert leach.date == wash.date and leach.place == wash.place
-    assert leach.minutes + wash.minutes == 10 + 4 * 2.5 + 4 * 1.5
+    assert leach.minutes + wash.minutes == 10 + 4 * 2.5 + 4 * 2
 
 
 def test_what_does_not_fit_says_what_it_would_take():
@@ -56,9 +58,10 @@ def test_what_does_not_fit_says_what_it_would_take():
 
 def test_safety_runs_over_rather_than_slipping():
     agenda = agenda_of([moving(plant(f"Plant {n}")) for n in range(30)], minutes_per_day=15)
-    assert {name for s in steps_of(agenda, "last-check") for name in s.plants} == {f"Plant {n}" for n in range(30)}
+    looked = {name for s in steps_of(agenda, "inspect-before-in") for name in s.plants}
+    assert looked == {f"Plant {n}" for n in range(30)}
     assert any("over your 15 min" in s.why for s in steps_of(agenda, "inspect-before-in"))
-    assert any(j.kind == "last-check" and "runs" in j.reason for j in agenda.skipped)
+    assert any(j.kind == "inspect-before-in" and "runs" in j.reason for j in agenda.skipped)
 
 
 def test_moves_come_first_on_a_days_minutes_and_their_excess_is_told():
@@ -68,25 +71,27 @@ def test_moves_come_first_on_a_days_minutes_and_their_excess_is_told():
     assert any(j.kind == "move-out" and "30 min over" in j.reason for j in agenda.skipped)
 
 
-def test_moves_stand_unchanged_in_the_agenda_but_for_cautions():
+def test_moves_stand_unchanged_in_the_agenda_but_for_cautions_and_the_last_check():
     plans = [moving(plant(pot_cm=40.0))]
     moves = moves_of(plans)
     found = [s for s in agenda_of(plans).steps if s.kind.startswith("move-")]
-    assert [replace(s, cautions=()) for s in found] == moves
+    assert replace(found[0], cautions=()) == moves[0]
+    assert replace(found[1], cautions=(), detail="", minutes=found[1].minutes - 1) == moves[1]
     assert all(any("dolly" in c for c in s.cautions) for s in found)
 
 
 def test_gloves_and_soap_are_listed_once_with_the_first_step_that_needs_them():
     agenda = agenda_of([moving(plant("Sick", pests="scale"))])
     carrying = [s for s in agenda.steps if "labelled_soap_bottle" in dict(s.amounts)]
-    assert carrying == [steps_of(agenda, "treat-scale")[0]]
+    assert carrying == [steps_of(agenda, "treat")[0]]
     [item] = [i for i in agenda.shopping if i.unit == "pair"]
-    assert item.amount == 1 and item.needed_by == only(agenda, "hand-wipe").date
+    assert item.amount == 1 and item.needed_by == steps_of(agenda, "treat")[0].date
 
 
 def test_a_plant_that_lives_outdoors_all_year_keeps_its_yearly_jobs():
-    kinds = {s.kind for s in agenda_of([staying(plant(root_bound=True), "stays-out")]).steps}
-    assert {"inspect", "leach", "wash", "repot", "feed-start", "feed", "water-daily", "midsummer-review"} <= kinds
+    agenda = agenda_of([staying(plant(root_bound=True), "stays-out")])
+    kinds = {s.kind for s in (*agenda.steps, *agenda.habits)}
+    assert {"inspect", "wash", "repot", "feed-start", "feed", "water-daily", "midsummer-review"} <= kinds
     assert "move-in" not in kinds
 
 
@@ -105,20 +110,18 @@ def test_work_that_shuns_the_sun_says_whether_its_place_has_any_that_day(sunny, 
     assert {note in s.why for s in steps if s.kind in NO_SUN} == {True}
 
 
-def test_within_a_day_what_precedes_the_moves_and_what_needs_shade_choose_their_times_first():
+def test_within_a_day_what_needs_shade_chooses_its_time_first():
     def session(kind):
         return Session(job_of(kind), 1, 0, (0,), 1, (1, 1), 5, 1.0)
 
-    found = sorted(map(session, ("inspect", "leach", "treat-scale", "last-check")), key=_timing_order)
-    assert [s.job.kind for s in found] == ["last-check", "treat-scale", "leach", "inspect"]
+    found = sorted(map(session, ("inspect", "leach", "treat")), key=_timing_order)
+    assert [s.job.kind for s in found] == ["treat", "leach", "inspect"]
 
 
 @pytest.mark.parametrize("apart_days, shared", [(6, True), (20, False)])
 def test_plants_due_within_a_week_of_each_other_share_a_session(apart_days, shared):
-    leached = date(2027, 3, 1)
-    agenda = agenda_of([moving(plant("A", last_leached=leached)),
-                        moving(plant("B", last_leached=leached + timedelta(apart_days)))])
-    assert (steps_of(agenda, "leach")[0].plants == ("A", "B")) is shared
+    plans = [moving(plant(name, root_bound=True), after(OUT, days)) for name, days in (("A", 0), ("B", apart_days))]
+    assert (steps_of(agenda_of(plans), "repot")[0].plants == ("A", "B")) is shared
 
 
 @pytest.mark.parametrize("minutes, told", [(179, []), (180, []), (181, ["1 min"]), (185, ["5 min"])])
@@ -138,32 +141,51 @@ def test_a_day_of_several_moves_that_runs_over_is_told_once_by_the_first_of_them
     assert [(j.kind, j.plants) for j in skipped if "carrying" in j.reason] == [("move-out", ("A", "B"))]
 
 
-def test_on_the_day_of_coming_in_the_last_check_leads_then_the_move_then_reminders_then_work_by_the_clock():
+def test_on_the_day_of_coming_in_the_move_leads_then_work_by_the_clock():
     plans = [moving(plant("A", pests="scale"))]
-    steps = [s for s in agenda_of(plans, [entry(date(2027, 9, 18), "found-scale", "A")]).steps if s.date == BACK]
-    assert [s.kind for s in steps[:3]] == ["last-check", "move-in", "quarantine"]
-    starts = [s.start for s in steps[1:] if s.start]
-    assert starts == sorted(starts) and all(s.start for s in steps[3:])
+    agenda = agenda_of(plans, [entry(date(2027, 9, 18), "found-scale", "A")])
+    steps = [s for s in agenda.steps if s.date == BACK]
+    assert steps[0].kind == "move-in" and len(steps) > 1
+    starts = [s.start for s in steps[1:]]
+    assert all(starts) and starts == sorted(starts) and BACK in {s.date for s in steps_of(agenda, "quarantine")}
 
 
-def test_reminders_take_no_minutes():
-    agenda = agenda_of([moving(plant())])
+def test_what_takes_no_minutes_is_a_habit_and_no_step():
+    agenda = agenda_of([moving(plant(root_bound=True, pests="scale"))], children=True, pets=True)
     kinds = {job.kind for job in REGISTRY if job.is_reminder}
-    assert {s.minutes for s in agenda.steps if s.kind in kinds} == {0}
+    assert agenda.habits and {s.kind for s in agenda.habits} <= kinds and all(s.minutes == 0 for s in agenda.habits)
+    assert not {s.kind for s in agenda.steps} & kinds and all(s.minutes > 0 for s in agenda.steps)
+
+
+def test_a_habit_begins_on_a_day_that_has_work_where_one_is_near():
+    agenda = agenda_of([moving(plant(f"Plant {n}", pot_cm=45.0, root_bound=True)) for n in range(6)], pets=True)
+    days = {s.date for s in agenda.steps}
+    assert {s.kind for s in agenda.habits if s.date in days} >= {"quarantine", "deter-pets", "turn", "water-daily"}
+    for habit in agenda.habits:
+        assert habit.due[0] - timedelta(days=7) <= habit.date <= habit.due[1]
+    assert only(agenda, "heavy-lift").date < OUT and only(agenda, "last-repot").date <= date(2027, 7, 19)
+
+
+def test_what_may_be_left_out_gives_way_to_what_may_not():
+    plans = [moving(plant(f"Plant {n}", cuttings="water")) for n in range(20)]
+    roomy, tight = agenda_of(plans), agenda_of(plans, minutes_per_day=25)
+    assert {s.kind for s in roomy.steps if s.optional} == {"wash", "cuttings", "pot-up-cuttings"}
+    assert {j.kind for j in tight.skipped} & {"wash", "cuttings"} and {s.kind for s in tight.steps} >= {"leach", "feed"}
+    assert not {j.kind for j in tight.skipped} & {"leach", "feed-start"}
 
 
 def test_a_uid_names_the_first_plant_or_all_and_counts_from_one():
-    agenda = agenda_of([moving(plant("Big fig")), moving(plant("Ivy"))])
-    first, second = steps_of(agenda, "wash")
-    assert [s.uid.rsplit("-", 1)[0] for s in (first, second)] == ["2027-wash-big-fig-1", "2027-wash-big-fig-2"]
-    assert only(agenda, "turn").uid.startswith("2027-turn-all-1-")
+    agenda = agenda_of([moving(plant("Big fig", salt_sensitive=True)), moving(plant("Ivy"))])
+    first, second = steps_of(agenda, "leach")
+    assert [s.uid.rsplit("-", 1)[0] for s in (first, second)] == ["2027-leach-all-1", "2027-leach-all-2"]
+    assert only(agenda, "feed-start").uid.startswith("2027-feed-start-big-fig-1-")
 
 
 def test_heavy_pots_have_their_caution_where_they_are_carried_and_only_there():
     agenda = agenda_of([moving(plant("Big fig", pot_cm=45.0, pests="scale"))])
     told = {s.kind for s in agenda.steps if any("dolly" in c for c in s.cautions)}
-    assert {"isolate", "soak", "inspect-before-in"} <= told
-    assert not told & {"wash", "feed-start", "treat-scale", "inspect", "last-check", "leach"}
+    assert {"isolate", "inspect-before-in"} <= told
+    assert not told & {"wash", "feed-start", "treat", "inspect", "leach"}
 
 
 def late_find(*more):
@@ -176,11 +198,11 @@ def late_find(*more):
 
 def test_what_cannot_be_is_told_before_what_finds_no_room_and_neither_hides_the_other():
     kinds = late_find()
-    assert kinds[0] == "last-check" and kinds[1:].count("soak") == kinds[1:].count("repot") == 1
+    assert kinds[0] == "inspect-before-in" and kinds[1:].count("repot") == 1 and "inspect-before-in" not in kinds[1:]
 
 
 def test_what_cannot_be_is_not_told_of_plants_it_was_done_for():
     day = date(2027, 9, 24)
-    assert "last-check" not in late_find(entry(day, "last-check", "Fig"))
-    assert "last-check" in late_find(entry(day, "wash", "Fig"))
-    assert "last-check" in late_find(entry(day, "last-check", "Plant 3"))
+    assert "inspect-before-in" not in late_find(entry(day, "inspect-before-in", "Fig"))
+    assert "inspect-before-in" in late_find(entry(day, "wash", "Fig"))
+    assert "inspect-before-in" in late_find(entry(day, "inspect-before-in", "Plant 3"))

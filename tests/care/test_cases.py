@@ -40,7 +40,7 @@ def test_other_dates_places_and_statuses_are_cases_of_their_own():
 
 
 @pytest.mark.parametrize("log", [PlantLog(finds=[Find(739_000, "scale")]), PlantLog(clears=[739_000]),
-                                 PlantLog(done=[Done(739_000, "treat-scale")]), PlantLog(before=[Done(700, "leach")])],
+                                 PlantLog(done=[Done(739_000, "treat")]), PlantLog(before=[Done(700, "leach")])],
                          ids=["find", "clear", "spray", "history"])
 def test_what_the_log_says_makes_a_case_of_its_own(log):
     assert len(cases([moving(plant("A")), moving(plant("B"))], {"B": log})) == 2

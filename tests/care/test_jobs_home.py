@@ -1,4 +1,4 @@
-from datetime import date, timedelta
+from datetime import timedelta
 
 from care.garden import BACK, MIDSUMMER, OUT, agenda_of, days_between, moving, only, plant, staying, steps_of, stop
 from invented import COLD_TOWN_TMAX_C, make_normals, make_places, make_site
@@ -56,20 +56,28 @@ def test_a_large_pot_on_open_ground_is_secured():
     assert not steps_of(agenda_of([moving(plant(pot_cm=40.0), stops=tree)]), "secure-wind")
 
 
-def test_water_is_checked_daily_on_hot_days():
-    """From the first day with a normal high of 29 °C to the last, with the weeks around midsummer between."""
+def test_water_is_looked_at_daily_from_the_first_day_outdoors_in_heat_and_after_rain():
+    """Hot: from the first day with a normal high of 29 °C to the last."""
     warm = make_normals(tmax_c=COLD_TOWN_TMAX_C + 4)
     highs = normal_highs_c(warm, make_site())
     (m1, d1), (m2, d2) = (month_day([n for n in range(365) if highs[n] >= 29][k]) for k in (0, -1))
-    step = only(agenda_of([moving(plant())], normals=warm), "water-daily")
-    assert step.date == date(2027, m1, d1) < MIDSUMMER - timedelta(days=7) and step.minutes == 0
+    habit = only(agenda_of([moving(plant())], normals=warm), "water-daily")
+    assert habit.date == OUT and habit.minutes == 0 and "After rain too" in habit.detail
     names = {5: "May", 6: "Jun", 8: "Aug", 9: "Sep"}
-    assert f"{d1} {names[m1]} to {d2} {names[m2]}" in step.detail and "reaches 29 °C" in step.why
+    assert f"above 29 °C {d1} {names[m1]} to {d2} {names[m2]}" in habit.detail
 
 
-def test_water_is_checked_daily_at_least_around_midsummer():
-    step = only(agenda_of([moving(plant())], normals=make_normals(tmax_c=[18.0] * 12)), "water-daily")
-    assert step.date == MIDSUMMER - timedelta(days=7) and "midsummer" in step.why
+def test_a_tall_plant_is_staked_when_it_goes_out_wherever_it_stands():
+    agenda = agenda_of([moving(plant("Tall", tall_cm=120.0)), moving(plant("Said so", notes="2 m tall")),
+                        moving(plant("Low", tall_cm=40.0, notes="tall for its age"))])
+    step = only(agenda, "secure-wind")
+    assert step.plants == ("Tall", "Said so") and "stake" in step.detail and 0 <= days_between(OUT, step.date) <= 6
+
+
+def test_where_no_day_is_hot_water_is_looked_at_daily_around_midsummer_all_the_same():
+    habit = only(agenda_of([moving(plant())], normals=make_normals(tmax_c=[18.0] * 12)), "water-daily")
+    assert habit.date == OUT and "around midsummer (until about 16 Aug)" in habit.detail
+    assert "Normal highs" not in habit.detail
 
 
 def test_one_reminder_to_turn_the_pots():
@@ -85,8 +93,8 @@ def test_midsummer_review_of_what_is_outdoors():
 
 
 def test_the_last_day_for_repotting_is_named():
-    step = only(agenda_of([moving(plant())]), "last-repot")
-    assert 0 <= days_between(step.date, MIDSUMMER + timedelta(days=28)) <= 6
+    habit = only(agenda_of([moving(plant())]), "last-repot")
+    assert 0 <= days_between(habit.date, MIDSUMMER + timedelta(days=28)) <= 6
 
 
 def test_nothing_outdoors_nothing_to_watch_there():

@@ -16,6 +16,8 @@ from care.garden import (
     stop,
 )
 
+from seasonplan.care.agenda import Lived
+
 
 def test_repot_only_the_root_bound_and_not_by_date():
     plans = [moving(plant("Bound", root_bound=True)), moving(plant("Roomy", root_bound=False)),
@@ -69,11 +71,6 @@ def test_orchids_get_bark_and_succulents_gritty_mix():
     assert {key for s in steps_of(agenda, "repot") for key, _ in s.amounts} >= {"bark_mix_l", "gritty_mix_l"}
 
 
-def test_leach_comes_before_repotting():
-    agenda = agenda_of([moving(plant(root_bound=True))])
-    assert steps_of(agenda, "leach")[0].date != only(agenda, "repot").date
-
-
 def test_cuttings_of_what_roots_in_water_and_their_pots_three_to_five_weeks_later():
     agenda = agenda_of([moving(plant("Water", cuttings="water")), moving(plant("Soil", cuttings="soil"))])
     cut, potted = only(agenda, "cuttings"), only(agenda, "pot-up-cuttings")
@@ -82,8 +79,11 @@ def test_cuttings_of_what_roots_in_water_and_their_pots_three_to_five_weeks_late
     assert dict(potted.amounts)["pot_10_cm"] == 1
 
 
-def test_no_cuttings_of_a_plant_with_a_pest():
-    assert not steps_of(agenda_of([moving(plant(cuttings="water", pests="scale"))]), "cuttings")
+def test_no_cuttings_of_a_plant_under_treatment():
+    found = Lived(ill_since={"Plant one": date(2027, 6, 1)})
+    assert not steps_of(agenda_of([moving(plant(cuttings="water", pests="scale"))], lived=found), "cuttings")
+    cured = Lived(ill_since={"Plant one": date(2027, 3, 1)})
+    assert steps_of(agenda_of([moving(plant(cuttings="water", pests="scale"))], lived=cured), "cuttings")
 
 
 @pytest.mark.parametrize("mean_dli, weeks", [(30.0, 6), (3.0, 12)])

@@ -211,12 +211,12 @@ def test_exact_steps_are_on_the_first_work_day_of_their_time_not_the_nearest():
 
 def test_soap_waits_for_a_day_that_is_not_too_hot_and_succulents_for_a_warm_one():
     hot = {"normals": make_normals(tmax_c=np.array([20.0] * 4 + [33.0, 36.0, 33.0] + [20.0] * 5))}
-    [day] = days(level([job("a", due(0, 80), no_sun=True)], **hot), "a")
+    [day] = days(level([job("a", due(0, 80), no_sun=True, soap=True)], **hot), "a")
     highs = normal_highs_c(hot["normals"], make_site())
     first = next(n for n in range(80) if highs[day_index(date.fromordinal(SATURDAY + n))] <= 32)
     assert first <= day < first + 7 and first > 28
     assert days(level([job("a", due(0, 60))], **hot), "a") == [0]
-    assert days(level([job("a", due(0, 60), no_sun=True)]), "a") == [0]
+    assert days(level([job("a", due(0, 60), no_sun=True, soap=True)]), "a") == [0]
     cool = {"normals": make_normals(tmax_c=np.array([0.0] * 6 + [30.0] * 6))}
     [day] = days(level([job("a", due(0, 60, warm=True))], **cool), "a")
     highs = normal_highs_c(cool["normals"], make_site())
@@ -226,7 +226,7 @@ def test_soap_waits_for_a_day_that_is_not_too_hot_and_succulents_for_a_warm_one(
 
 
 @pytest.mark.parametrize("what, highs, why, remedy", [
-    (job("a", due(0, 20), no_sun=True), 33.0, "above 32 °C all through its time", "damp cloth"),
+    (job("a", due(0, 20), no_sun=True, soap=True), 33.0, "above 32 °C all through its time", "damp cloth"),
     (job("a", due(0, 20, warm=True)), 5.0, "too cool all through its time", "warm room"),
     (job("a", due(2, 4)), 20.0, "none of your days falls into its time", "one more day"),
 ])
@@ -258,7 +258,7 @@ def test_days_that_run_over_have_nothing_left():
 
 
 def test_a_single_day_that_is_too_hot_for_soap_is_told_as_that():
-    [refusal] = level([job("a", due(0, 0), no_sun=True)], normals=make_normals(tmax_c=[33.0] * 12)).refused
+    [refusal] = level([job("a", due(0, 0), no_sun=True, soap=True)], normals=make_normals(tmax_c=[33.0] * 12)).refused
     assert "no soap and no spray then" in refusal.reason
 
 

@@ -1,5 +1,5 @@
 from seasonplan.care.logbook import Find
-from seasonplan.care.treatment import EPISODE, courses, kind_of, pest
+from seasonplan.care.treatment import EPISODE, all_finds, courses, pest
 
 FOUND = 1000
 
@@ -20,7 +20,7 @@ def course(pest_key="scale", clears=(), treated=(), workday=any_day, spray=any_d
 
 def test_sprays_at_the_least_gap_from_the_find_and_a_check_two_days_after():
     found = course()
-    assert found.sprays == (1000, 1007, 1014, 1021) and found.recheck == 1023 and found.wipes == (1000,)
+    assert found.sprays == (1000, 1007, 1014, 1021) and found.recheck == 1023 and found.wipes == ()
 
 
 def test_on_a_weekly_work_day_every_gap_is_a_week():
@@ -29,7 +29,7 @@ def test_on_a_weekly_work_day_every_gap_is_a_week():
 
 
 def test_repeats_count_from_the_day_it_was_really_done():
-    found = course(treated=[("treat-scale", 1003), ("treat-scale", 1012), ("treat-aphid", 1004)])
+    found = course(treated=[1003, 1012])
     assert found.sprays == (1003, 1012, 1019, 1026)
 
 
@@ -60,9 +60,28 @@ def test_a_new_find_of_the_same_pest_replaces_the_rest():
 
 
 def test_another_pest_runs_beside_it_and_a_listed_one_counts_as_the_first():
-    one, two = courses([Find(1000, "scale"), Find(1010, "aphid")], (), (), any_day, any_day, known_before=True)
-    assert len(one.sprays) == 4 and (one.number, two.number) == (2, 3)
+    finds = all_finds("mealybug", 990, [Find(1000, "scale"), Find(1010, "aphid")])
+    listed, one, two = courses(finds, (), (), any_day, any_day)
+    assert listed.find == Find(990, "mealybug") and (listed.number, one.number, two.number) == (1, 2, 3)
+
+
+def test_a_find_while_a_course_runs_is_treated_together_with_the_other():
+    one, two = courses([Find(1000, "scale"), Find(1010, "aphid")], (), [1000, 1010, 1018], any_day, any_day)
+    assert one.sprays == (1000, 1007) and one.recheck is None and one.pests == ("scale",)
+    assert two.pests == ("aphid", "scale") and two.sprays == (1010, 1018, 1025, 1032) and two.recheck == 1034
+    first, second = courses([Find(1000, "scale"), Find(1050, "aphid")], (), (), any_day, any_day)
+    assert first.recheck == 1023 and second.pests == ("aphid",) and second.sprays == (1050, 1054, 1058)
+
+
+def test_wiping_that_was_done_counts_too():
+    found = courses([Find(1000, "scale")], (), (), any_day, lambda day: max(day, 1060), [1004])[0]
+    assert found.wipes[:2] == (1004, 1011)
+
+
+def test_a_listed_pest_that_the_log_reports_too_is_one_find():
+    assert all_finds("scale", 990, [Find(1000, "scale")]) == (Find(1000, "scale"),)
+    assert all_finds("none", 990, [Find(1000, "scale")]) == (Find(1000, "scale"),) and all_finds("", 990, []) == ()
 
 
 def test_an_unheard_of_pest_is_treated_as_unknown():
-    assert kind_of("triffid") == kind_of("unknown") == "treat-unknown"
+    assert pest("triffid") == pest("unknown")

@@ -22,7 +22,7 @@ def test_until_the_check_after_the_last_spray():
     agenda = agenda_of([moving(plant("Fig"))], [entry(FOUND, "found-scale", "Fig")])
     last = wait(entry(FOUND, "found-scale", "Fig"))
     assert last == steps_of(agenda, "pest-recheck", "Fig")[0].date
-    assert last > steps_of(agenda, "treat-scale", "Fig")[-1].date
+    assert last > steps_of(agenda, "treat", "Fig")[-1].date
 
 
 def test_of_two_pests_the_longer_course_counts():
@@ -36,7 +36,7 @@ def test_without_a_scenario_any_day_will_do():
 
 
 def test_a_spray_really_done_late_moves_it_and_a_clear_check_ends_it():
-    late = wait(entry(FOUND, "found-scale", "Fig"), entry(date(2027, 6, 27), "treat-scale", "Fig"))
+    late = wait(entry(FOUND, "found-scale", "Fig"), entry(date(2027, 6, 27), "treat", "Fig"))
     assert late == date(2027, 7, 24)
     assert wait(entry(FOUND, "found-scale", "Fig"), entry(date(2027, 6, 20), "pest-clear", "Fig")) is None
 

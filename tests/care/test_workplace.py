@@ -10,7 +10,7 @@ from seasonplan.care.season import season_of
 from seasonplan.care.workplace import Workplaces, best_start, gaps
 
 DAY = date(2027, 6, 5).toordinal()
-SPRAY, LEACH, LOOK, CHECK, NOTE = (job_of(k) for k in ("treat-scale", "leach", "inspect", "last-check", "turn"))
+SPRAY, LEACH, LOOK, NOTE = (job_of(k) for k in ("treat", "leach", "inspect", "turn"))
 
 
 def places(sun=None):
@@ -55,12 +55,6 @@ def test_plants_carried_that_day_are_seen_to_afterwards_others_meanwhile():
     here.reserve_moves([move_step("move-out", date(2027, 6, 5), [moving(plant("Fig"))], 90)])
     assert here.spot(SPRAY, DAY, 30, [("porch", 3)], ("Fig",)).start_min >= 9 * 60 + 90
     assert here.spot(SPRAY, DAY, 30, [("porch", 3)], ("Other",)).start_min == 7 * 60
-
-
-def test_the_last_check_is_over_before_the_moves_begin():
-    here = places({})
-    here.reserve_moves([replace(move_step("move-in", date(2027, 6, 5), [moving(plant("Fig"))], 90), start="08:00")])
-    assert here.spot(CHECK, DAY, 25, [("porch", 3)], ("Fig",)).start_min == 8 * 60 - 25
 
 
 def test_reminders_take_no_time_and_collection_wide_ones_stand_outdoors():

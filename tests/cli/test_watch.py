@@ -117,15 +117,15 @@ def test_a_pest_found_in_june_replans_and_leaves_the_other_jobs_their_ids(garden
         return document["steps"]
 
     name = "Snake plants"
-    before = {s["uid"] for s in steps() if name not in s["plants"]}
-    with (garden / "log.csv").open("w", encoding="utf-8") as log:
-        log.write("date,step,plant,place,note\n2027-06-20,found-scale,Snake plants,,\n")
+    before = {s["uid"] for s in steps() if name not in s["plants"] and s["date"] > "2027-06-20"}
+    assert run("done", garden, "as-planned", "--on", "2027-06-21", "--today", "2027-06-21").exit_code == 0
+    assert run("done", garden, "found-scale", "--plant", name, "--on", "2027-06-20").exit_code == 0
     assert run("plan", garden, "--no-page", "--quiet", "--today", "2027-06-21").exit_code == 0
     after = steps()
     mine = [s for s in after if name in s["plants"]]
     kinds = {s["kind"] for s in mine}
-    assert {"isolate", "treat-scale"} <= kinds
-    sprays = sorted(s["date"] for s in mine if s["kind"] == "treat-scale")
+    assert {"isolate", "treat"} <= kinds
+    sprays = sorted(s["date"] for s in mine if s["kind"] == "treat")
     assert len(sprays) >= 3 and sprays[0] >= "2027-06-20"
     ins = [s["date"] for s in mine if s["kind"] == "move-in"]
     assert ins and all(i >= sprays[-1] for i in ins)

@@ -32,7 +32,7 @@ def test_work_is_said_in_few_words_the_longest_first():
 
 
 def test_steps_of_the_same_words_are_one_and_no_plant_counts_twice():
-    steps = [step("treat-scale", "Jade", "Olive"), step("treat-aphid", "Olive", "Ivy")]
+    steps = [step("treat", "Jade", "Olive"), step("treat", "Olive", "Ivy")]
     assert BOOK.phrases(steps) == ["treat 6 pots"] and BOOK.pots(("Jade", "Olive", "Ivy", "nobody")) == 7
 
 

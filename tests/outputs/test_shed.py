@@ -38,10 +38,10 @@ def test_every_line_has_a_box_and_the_cautions_are_five_numbered_lines():
 
 
 def test_what_takes_no_time_is_one_line_of_its_day():
-    kinds = ("turn", "water-less", "feed-stop")
+    kinds = ("turn", "quarantine", "feed-stop")
     steps = tuple(make_step(date(2027, 5, 15), kind, ("Jade", "Ivy"), minutes=0) for kind in kinds)
     html = render_shed(make_plan(steps=steps))
-    assert html.count("<li>") == 1 and "Turn the pots weekly, water 4 pots less, stop feeding 4" in html
+    assert html.count("<li>") == 1 and "Turn the pots weekly, keep 4 pots apart indoors, stop feeding 4" in html
 
 
 def test_days_gone_by_are_left_out_and_said():

@@ -1,0 +1,164 @@
+"""A season on its way: from which day each plant may be moved, given the day it is, what the log tells, and who is new.
+
+On paper everything is done as planned, and nothing here says otherwise. In a season that is kept (model.is_kept) what
+the log does not tell has not been done: it is dated from today on. A plant that joined stands apart first; one that was
+carried in before the turn was rescued and goes out again as soon as such nights are as rare as usual.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import erf, sqrt
+
+from seasonplan import wording as w
+from seasonplan.climate.ahead import nights_ahead
+from seasonplan.dates import day_index
+from seasonplan.decisions.log_state import logged_stays
+from seasonplan.model import LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
+from seasonplan.model.life import BEGIN, RESCUE
+
+APART_DAYS = 14
+"""A plant that joined stands apart for so long before it goes out: 1 to 2 weeks (MSU-ISO)."""
+RESCUE_NIGHTS = 14
+"""So many nights after a rescue are looked at; then the season's usual chances hold again. Our setting."""
+SAFE_NIGHTS = 2
+"""A rescued plant goes out again when this and the next so many nights are safe. Our setting."""
+SAFE_CHANCE = 1 / 21
+"""Chance of a harmful night that is worth no carrying: a harmed plant weighs twenty needless carries (agreement)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Going:
+    """today: the day on which a season that is kept goes on; None on paper. begun: the day its log begins, where the
+    log says so. dates: the planning year. turn: the day on which spring ends and autumn begins."""
+
+    scenario: Scenario
+    climate: NightClimate
+    dates: Sequence[date]
+    today: date | None = None
+    begun: date | None = None
+
+    @property
+    def turn(self) -> date:
+        return next(day for day in self.dates if day_index(day) == self.climate.turn_index)
+
+    def as_logged(self) -> Going:
+        """The same without today: how it would have gone on from the log."""
+        return replace(self, today=None)
+
+    def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
+        return logged_stays(self.scenario, plant, self.dates)
+
+    def free_from(self, plant: Plant) -> date | None:
+        """The first day on which anything new may be dated for a plant; None: on paper."""
+        stays = self.stays(plant)
+        days = [day for day in (self.today, self.begun, self.apart_until(plant), self.out_again(plant, stays)) if day]
+        if stays and days:
+            days.append(stays[-1].date + timedelta(days=1))
+        return max(days, default=None)
+
+    def apart_until(self, plant: Plant) -> date | None:
+        """The day until which one that joined this season stands apart."""
+        joined = plant.arrived
+        return joined + timedelta(days=APART_DAYS) if joined is not None and joined > self.dates[0] else None
+
+    def in_for_good(self, plant: Plant) -> date | None:
+        """The day on which it came in for the winter, by the log."""
+        last = self._last_move(plant)
+        return None if last is None or self._is_outdoors(last.place) or self._is_rescue(plant, last.date) else last.date
+
+    def out_again(self, plant: Plant, stays: Sequence[LoggedStay]) -> date | None:
+        """The day on which a plant that was rescued goes out again; None for one that stands outdoors or never did."""
+        if not stays or self._is_outdoors(stays[-1].place) or not self._is_rescue(plant, stays[-1].date):
+            return None
+        outside = [stay for stay in stays if self._is_outdoors(stay.place)]
+        if not outside:
+            return None
+        lift_c = next(p.night_lift_c for p in self.scenario.places if p.name == outside[-1].place)
+        return out_again(self.climate, plant, lift_c, stays[-1].date, (stays[-1].date - outside[0].date).days)
+
+    def stands_outdoors(self, stays: Sequence[LoggedStay]) -> bool:
+        """Whether it stands outdoors after these."""
+        return bool(stays) and self._is_outdoors(stays[-1].place)
+
+    def is_done(self, plan: PlantPlan, day: date) -> bool:
+        """Whether a move of a plant is behind it: the log tells it."""
+        return self.today is not None and (day < self.today or any(s.date == day for s in self.stays(plan.plant)))
+
+    def _last_move(self, plant: Plant) -> LoggedStay | None:
+        return next(reversed(self.stays(plant)), None)
+
+    def _is_outdoors(self, name: str) -> bool:
+        return any(place.outdoors for place in self.scenario.places if place.name == name)
+
+    def _is_rescue(self, plant: Plant, day: date) -> bool:
+        """Whether a move indoors on a day was for cold nights only: before the turn, or because the log says so."""
+        return day < self.turn or any(entry.step == RESCUE and entry.date == day and entry.plant in ("", plant.name)
+                                      for entry in self.scenario.log)
+
+
+def going_of(scenario: Scenario, climate: NightClimate, dates: Sequence[date], today: date) -> Going:
+    """How far a season is. The log's first `begin` in the planning year is the day it begins."""
+    kept = is_kept(scenario.log, dates[0], dates[-1], today)
+    begun = min((e.date for e in scenario.log if e.step == BEGIN and dates[0] <= e.date <= dates[-1]), default=None)
+    return Going(scenario, climate, dates, today if kept else None, begun if kept else None)
+
+
+def out_again(climate: NightClimate, plant: Plant, lift_c: float, went_in: date, days_out: int) -> date:
+    """The first day after a rescue from which the chance of a harmful night is below SAFE_CHANCE for this and the next
+    SAFE_NIGHTS nights, or no higher than usual: the night of the rescue is taken to be as cold as the plant bears,
+    and the nights after it as the night model has them (climate.ahead)."""
+    harm_c = plant.harm_after_c(days_out) - lift_c
+    night = went_in + timedelta(days=1)               # a night's low stands under the morning after it
+    mean_c, sd_c = nights_ahead(climate, night, harm_c, 0.0, RESCUE_NIGHTS + SAFE_NIGHTS)
+    days = [day_index(night + timedelta(days=n + 1)) for n in range(len(mean_c))]
+    usual = [_chance(harm_c, float(climate.mean_c[d]), float(climate.sd_c[d])) for d in days]
+    safe = [_chance(harm_c, float(m), float(s)) <= max(SAFE_CHANCE, often) for m, s, often in
+            zip(mean_c, sd_c, usual, strict=True)]
+    waits = next((n for n in range(RESCUE_NIGHTS) if all(safe[n:n + SAFE_NIGHTS + 1])), RESCUE_NIGHTS)
+    return night + timedelta(days=waits)
+
+
+def _chance(level_c: float, mean_c: float, sd_c: float) -> float:
+    return 0.5 * (1 + erf((level_c - mean_c) / (sd_c * sqrt(2))))
+
+
+def joined(scenario: Scenario, known: dict[str, date | None], dates: Sequence[date]) -> Scenario:
+    """The scenario with the day on which each plant that is news joined. known: see arrivals.known_since."""
+    def since(plant: Plant) -> Plant:
+        day = known.get(plant.row or plant.name)
+        new = plant.arrived is None and day is not None and dates[0] < day <= dates[-1]
+        return replace(plant, arrived=day) if new else plant
+    return replace(scenario, plants=tuple(map(since, scenario.plants)))
+
+
+def still_there(scenario: Scenario, dates: Sequence[date], today: date | None) -> Scenario:
+    """The scenario without the plants that left before the planning year or, in a season that is kept, by today; those
+    that are gone are said."""
+    until = dates[0] if today is None else max(dates[0], today)
+    gone = [plant for plant in scenario.plants if plant.left is not None and plant.left <= until]
+    notes = [f"{plant.name} left on {w.day(plant.left)}: nothing is planned for it." for plant in gone if plant.left]
+    return replace(scenario, plants=tuple(p for p in scenario.plants if p not in gone),
+                   assumptions=(*scenario.assumptions, *notes))
+
+
+def overdue(plans: Iterable[PlantPlan], going: Going) -> dict[str, date]:
+    """The day on which each plant was first to be moved, of those for which the log does not tell that move: plans are
+    those that would have gone on from the log. Empty on paper."""
+    if going.today is None:
+        return {}
+    found = {}
+    for plan in plans:
+        told = {stay.date for stay in going.stays(plan.plant)}
+        days = [stop.date for stop in plan.route]
+        if plan.route and plan.status == "moves":
+            days.append(plan.route[-1].until)
+        missed = [day for day in days if day < going.today and day not in told]
+        if missed:
+            found[plan.plant.name] = min(missed)
+    return found
+
+
+__all__ = ["Going", "going_of", "joined", "out_again", "overdue", "still_there"]
