@@ -15,7 +15,6 @@ UMOL_PER_W = MOL_PER_WH * 1e6 / 3600
 """PPFD per W m-2 of global radiation [umol / J], the same conversion at an instant."""
 LUX_PER_UMOL = 54.0
 """Sunlight [lux per umol m-2 s-1]. Thimijan and Heins 1983, HortScience 18:818-822."""
-LUX_PER_FOOT_CANDLE = 10.764
 FULL_SUN_HOUR_MOL = 6.5
 """Direct light that counts as one full-sun hour [mol]: an hour of midday sun. Our setting (design agreement)."""
 LAPSE_C_PER_M = 0.0065

@@ -50,11 +50,6 @@ def curtain_shares(curtain: str) -> tuple[float, float]:
     return float(row["transmittance"]), float(row["direct_share"])
 
 
-def glazings() -> tuple[str, ...]:
-    """Names a scenario may use."""
-    return tuple(row["key"] for row in table("glazing"))
-
-
 def curtains() -> tuple[str, ...]:
     """Names a scenario may use."""
     return tuple(row["key"] for row in table("curtains"))

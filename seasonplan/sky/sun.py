@@ -74,23 +74,6 @@ def clear_sky(site: Site, dates: Sequence[date], step_min: int = STEP_MIN) -> Cl
                     rise, sets, sunlit, step_min)
 
 
-def sun_position(site: Site, utc_s: np.ndarray, pressure_pa: float | None = None, temperature_c: float = TEMPERATURE_C,
-                 delta_t_s: float | None = None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Azimuth from north over east, true elevation, and elevation with refraction [degrees], each (n,).
-
-    utc_s (n,): seconds since 1970 UTC. The full algorithm at every instant. delta_t_s: terrestrial minus universal
-    time, None = the polynomial of pvlib.spa.calculate_deltat for the middle of the span.
-    """
-    check_site(site)
-    pvlib, utc_s = load(), np.asarray(utc_s, float)
-    pressure_pa = pvlib.atmosphere.alt2pres(site.elevation_m) if pressure_pa is None else pressure_pa
-    delta_t_s = _delta_t_s(utc_s) if delta_t_s is None else delta_t_s
-    result = pvlib.spa.solar_position(utc_s, site.latitude_deg, site.longitude_deg, site.elevation_m,
-                                      pressure_pa / 100, temperature_c, delta_t_s, HORIZON_REFRACTION_DEG)
-    apparent_elevation, true_elevation, azimuth = result[2], result[3], result[4]
-    return azimuth, true_elevation, apparent_elevation
-
-
 def load() -> Any:
     """pvlib, imported when the sun is first asked for: it takes 0.8 s, most of it scipy's."""
     import pvlib

@@ -16,7 +16,9 @@ from seasonplan.sky.daylight import OPEN_GROUND, daylight, mean_scale, place_lig
 from seasonplan.sky.mask import mask_of
 from seasonplan.sky.meansky import mean_sky
 from seasonplan.sky.sun import clear_sky
-from seasonplan.units import FULL_SUN_HOUR_MOL, LUX_PER_FOOT_CANDLE, LUX_PER_UMOL
+from seasonplan.units import FULL_SUN_HOUR_MOL, LUX_PER_UMOL
+
+LUX_PER_FOOT_CANDLE = 10.764
 
 SITE = make_site(latitude_deg=40.0)
 DATES = planning_days(2027, 40.0)
