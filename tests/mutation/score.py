@@ -44,6 +44,10 @@ EXPLAINED = Path(__file__).with_name("equivalent.csv")
 LIBRARIES = ("numpy", "pandas", "pvlib", "seasonplan")
 
 MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
+    "dates": (1, ("tests/test_dates.py",)),
+    "units": (1, ("tests/test_units.py",)),
+    "wording": (1, ("tests/test_wording.py",)),
+    "climate/highs": (1, ("tests/climate/test_highs.py",)),
     "decisions/windows": (1, ("tests/decisions/test_windows.py",)),
     "decisions/waves": (1, ("tests/decisions/test_waves.py",)),
     "climate/crossings": (1, ("tests/climate/test_crossings.py",)),
