@@ -42,18 +42,17 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
 
 
 def _guesses(plants: Sequence[Plant], units: str) -> list[str]:
-    """Which plants' night limits are guesses of the catalogue, one sentence per kind, and what to do about it."""
-    found: dict[str, tuple[list[str], list[str]]] = {}
+    """Which night limits are guesses of the catalogue and of which plants, and what to do about it."""
+    found: dict[str, dict[str, list[str]]] = {}
     for plant in plants:
-        taxon = plant.taxon
-        said = [f"{what} {w.temperature(figure.value, units)}, {GRADE_WORDS[figure.grade]} "
-                f"({w.temperature(figure.low, units)} to {w.temperature(figure.high, units)})"
-                for what, figure, own in (("harmed at", taxon.harm, plant.harm_c),
-                                          ("likes nights from", taxon.comfort, plant.comfort_c))
-                if figure.guessed and figure.value == own]
-        if said:
-            found.setdefault(taxon.common, ([], said))[0].append(plant.name)
-    lines = [f"{w.listed(names, 3)} ({common}): {'; '.join(said)}." for common, (names, said) in found.items()]
+        for what, figure, own in (("Harmed at", plant.taxon.harm, plant.harm_c),
+                                  ("Likes nights from", plant.taxon.comfort, plant.comfort_c)):
+            if figure.guessed and figure.value == own:
+                said = (f"{w.temperature(figure.value, units)} ({w.temperature(figure.low, units)} to "
+                        f"{w.temperature(figure.high, units)})")
+                found.setdefault(f"{what}, {GRADE_WORDS[figure.grade]}", {}).setdefault(said, []).append(plant.name)
+    lines = [f"{what}: {'; '.join(f'{w.listed(names, 5)} {said}' for said, names in alike.items())}."
+             for what, alike in sorted(found.items())]
     return [*lines, "If you know better, give harm_c, harm_hardened_c or comfort_c in plants.csv."] if lines else []
 
 

@@ -57,8 +57,8 @@ def lines(garden: str, every: bool) -> list[str]:
                                  now[row["key"]].freeze_kill) for row in before}
     days = days_out(garden, [*now.values(), *first.values()])
     told = [(row["key"], int(row[garden]), days[first[row["key"]]], days[now[row["key"]]]) for row in before]
-    found = [f"{garden}: {len(told)} kinds of the first catalogue: on average {mean(t[1] for t in told):.0f} days, with "
-             f"the rules of today {mean(t[2] for t in told):.0f}, now {mean(t[3] for t in told):.0f}; "
+    found = [f"{garden}: {len(told)} kinds of the first catalogue: on average {mean(t[1] for t in told):.0f} days, "
+             f"with the rules of today {mean(t[2] for t in told):.0f}, now {mean(t[3] for t in told):.0f}; "
              f"none at all for {sum(not t[1] for t in told)}, {sum(not t[2] for t in told)}, "
              f"{sum(not t[3] for t in told)}. All {len(now)} now: {mean(days[b] for b in now.values()):.0f} days, "
              f"none at all for {sum(not days[b] for b in now.values())}."]

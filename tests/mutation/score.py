@@ -50,6 +50,8 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "climate/highs": (1, ("tests/climate/test_highs.py",)),
     "decisions/windows": (1, ("tests/decisions/test_windows.py",)),
     "decisions/waves": (1, ("tests/decisions/test_waves.py",)),
+    "decisions/guesses": (1, ("tests/decisions/test_guesses.py",)),
+    "climate/exposure": (1, ("tests/climate/test_exposure.py", "tests/decisions/test_windows.py")),
     "climate/crossings": (1, ("tests/climate/test_crossings.py",)),
     "decisions/acclimation": (1, ("tests/decisions/test_acclimation.py",)),
     "decisions/route": (1, ("tests/decisions/test_route.py",)),

@@ -357,9 +357,10 @@ def test_one_plant_is_shown_with_the_evidence_behind_every_figure():
 
 def test_check_tells_which_night_limits_are_guesses_and_not_those_of_your_own():
     taxon = make_taxon(harm=Figure(10.0, 8.0, 12.0, "memory"))
-    plants = (make_plant("Guessed", taxon=taxon), make_plant("Own", taxon=taxon, harm_c=9.0))
+    plants = (make_plant("Guessed", taxon=taxon), make_plant("Too", taxon=taxon),
+              make_plant("Own", taxon=taxon, harm_c=9.0))
     text = " ".join(check_text(make_scenario(plants=plants), "garden").split())
-    assert "Guessed (invented plant): harmed at 10 °C, from memory (8 °C to 12 °C)." in text and "Own" not in text
+    assert "Harmed at, from memory: Guessed and Too 10 °C (8 °C to 12 °C)." in text and "Own" not in text
     assert "rest on a guess" not in check_text(make_scenario(), "garden")
 
 
