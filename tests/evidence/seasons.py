@@ -4,9 +4,9 @@
     python tests/evidence/seasons.py --all    every kind
 
 Days under "careful", at the low that the screen measures: a cold continental garden (Fallowmere), a cool coast (Skerry
-Head), a mild southern town (Wattle Bend). tests/evidence/seasons_before.csv holds the first catalogue's figures and what
-the program then said (commit cbc8788). Between the two: the first figures under the rules of today (one harm, hardened
-or not), so that what the rules changed and what the figures changed stand apart.
+Head), a mild southern town (Wattle Bend). tests/evidence/seasons_before.csv holds the first catalogue's figures and
+what the program then said (commit cbc8788). Between the two: the first figures under the rules of today (one harm,
+hardened or not), so that what the rules changed and what the figures changed stand apart.
 """
 
 from __future__ import annotations
