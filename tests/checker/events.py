@@ -53,7 +53,7 @@ def says_the_plan(garden: Garden) -> Iterator[Broken]:
         return
     listed: Counter[tuple[str, str]] = Counter()
     seen: Counter[str] = Counter()
-    by_uid = {step["uid"]: step for step in garden.plan["steps"]}
+    by_uid = {step["uid"]: step for step in (*garden.plan["steps"], *garden.plan.get("habits", ()))}
     for event in events(garden.ics):
         seen[event.uid] += 1
         if event.cancelled or not event.uid.endswith(OURS) or event.uid.startswith("watch-") or \
