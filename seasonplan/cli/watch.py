@@ -9,13 +9,11 @@ import click
 from seasonplan.cli import common
 from seasonplan.errors import EXIT_ALERTS, EXIT_FINE
 
-SERVICES = ("met-norway", "nws")
-
 
 @click.command()
 @common.folders_argument
-@click.option("--forecast", metavar="FILE|met-norway|nws", help="A forecast file or a service; without it the night "
-              "normals alone answer.")
+@click.option("--forecast", metavar="FILE|SERVICE", help="A forecast file, or a service: met-norway, nws. Without it "
+              "the night normals alone answer.")
 @common.out_option("Where calendar.ics stands; default DIR/out.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when no action is needed.")
@@ -55,10 +53,10 @@ def _forecast(scenario, forecast: str | None, offline: bool, user_agent: str | N
         return None
     from seasonplan.weather import sources
 
-    if forecast not in SERVICES:
+    if forecast not in sources.SERVICES:
         from seasonplan.files import read_input
 
         path = Path(forecast)
         return sources.read_forecast(read_input(path), scenario.site, common.shown(path.name))
     door = common.open_door(offline, user_agent)
-    return (sources.met_norway if forecast == "met-norway" else sources.nws)(door, scenario.site)
+    return sources.SERVICES[forecast].fetch(door, scenario.site)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 from functools import partial
 
@@ -40,6 +41,24 @@ def nws(door: Door, site: Site, base_url: str = NWS_URL) -> Forecast:
     except ForecastUnreadable as error:
         raise _unusable(gridpoints.SOURCE, error) from None
     return _fetch(door, address, gridpoints.SOURCE, partial(gridpoints.parse, site=site))
+
+
+@dataclass(frozen=True)
+class Service:
+    """A public service. fetch: asks it through the door; parse: reads a document of its that was saved to disk, and
+    held: a key of such a document's `properties` that no other service's has."""
+
+    source: str
+    fetch: Callable[[Door, Site], Forecast]
+    parse: Callable[[bytes, Site], Forecast]
+    held: str
+
+
+SERVICES = {
+    "met-norway": Service(locationforecast.SOURCE, met_norway, locationforecast.parse, "timeseries"),
+    "nws": Service(gridpoints.SOURCE, nws, gridpoints.parse, "minTemperature"),
+}
+"""Every service, by the name that `--forecast` takes."""
 
 
 def read_forecast(content: bytes, site: Site, name: str) -> Forecast:
@@ -89,12 +108,12 @@ def _reader_for(root: dict) -> tuple[Callable[[bytes, Site], Forecast], str]:
     """Which service a saved document is from, by what it holds."""
     held = root.get("properties")
     held = held if isinstance(held, dict) else {}
-    if "timeseries" in held:
-        return locationforecast.parse, locationforecast.SOURCE
-    if "minTemperature" in held:
-        return gridpoints.parse, gridpoints.SOURCE
+    for service in SERVICES.values():
+        if service.held in held:
+            return service.parse, service.source
     hint = f"Save what its forecastGridData address gives: {held['forecastGridData']}" \
         if isinstance(held.get("forecastGridData"), str) else ""
-    raise ForecastUnreadable("properties", "neither timeseries nor minTemperature is there",
+    wanted = " or ".join(each.held for each in SERVICES.values())
+    raise ForecastUnreadable("properties", f"no {wanted} is there",
                              "the `complete` JSON of MET Norway, or the forecastGridData JSON of the US National "
                              "Weather Service", hint)

@@ -1,14 +1,17 @@
 """Forecasts through the door and from files: the two services, what fails, and what the person is told."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from invented import make_site
 from weather.conftest import EXPIRED_AT_ONCE, GOOD_FOR_AN_HOUR, Answer
 from weather.shapes import as_bytes, daily_wave, lows_of, met_document, nws_document, nws_nights, utc
 
+from seasonplan.cli.watch import watch
 from seasonplan.errors import EXIT_SOURCE, InputFaults, SourceUnavailable
-from seasonplan.weather.sources import decimals, met_norway, nws, read_forecast
+from seasonplan.weather.sources import SERVICES, decimals, met_norway, nws, read_forecast
 
 SITE = make_site()
 START = utc("2027-06-01T15:00")
@@ -61,9 +64,24 @@ def test_nws_nights_take_two_requests_and_the_units_as_given(server, door):
     assert lows_of(read_forecast(fahrenheit, SITE, "saved.json")) == [(date(2027, 6, 1), 8.0), (date(2027, 6, 2), -0.5)]
 
 
-def test_the_same_document_from_disk_gives_the_same_nights(server, door):
-    assert read_forecast(MET, SITE, "saved.json").nights == met_norway(door, SITE, serve_met(server)).nights
-    assert read_forecast(NWS, SITE, "saved.json").nights == nws(door, SITE, serve_nws(server)).nights
+SAVED = {"met-norway": (MET, met_norway, serve_met), "nws": (NWS, nws, serve_nws)}
+"""Of every service a document as it is saved to disk, its function, and how the local server stands in for it."""
+
+
+@pytest.mark.parametrize("name", SERVICES)
+def test_the_same_document_from_disk_gives_the_same_nights(server, door, name):
+    document, fetch, serve = SAVED[name]
+    assert SERVICES[name].fetch is fetch
+    fetched = fetch(door, SITE, serve(server))
+    assert len(fetched.nights) >= 3 and read_forecast(document, SITE, "saved.json").nights == fetched.nights
+    assert SERVICES[name].parse(document, SITE).nights == fetched.nights
+
+
+@pytest.mark.parametrize("name", SERVICES)
+def test_every_service_is_named_where_a_person_looks(name):
+    """In the command's help and the README."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    assert name in CliRunner().invoke(watch, ["--help"]).stdout.split("Without")[0] and name in readme
 
 
 @pytest.mark.parametrize("fetch", [met_norway, nws])
