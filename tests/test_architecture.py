@@ -16,7 +16,8 @@ MAY_IMPORT = {
     "deeds": BASE | {"care", "inputs"},
     "workflow": BASE | {"deeds", "files", "pipeline", "outputs", "weather", "inputs"},
     "cli": BASE | {"climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions",
-                   "deeds", "workflow"},
+                   "deeds", "workflow", "serve"},
+    "serve": BASE | {"inputs", "files", "deeds", "workflow", "outputs"},
 }
 FILES = sorted(p for p in PACKAGE.rglob("*.py") if p.name != "__main__.py" and p.parent != PACKAGE or
                p.stem in MAY_IMPORT)
@@ -64,8 +65,15 @@ def test_edges_stay_at_the_edge(path):
 @pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
 def test_only_the_door_knows_the_network(path):
     names = set(imports_of(ast.parse(path.read_text(encoding="utf-8"))))
-    heavy = {n for n in names if n.split(".")[0] in {"requests", "requests_cache", "urllib3", "socket", "http"}}
-    assert not heavy or path.name == "door.py" and room_of(path) == "weather"
+    heavy = {n.split(".")[0] for n in names} & {"requests", "requests_cache", "urllib3", "socket", "http"}
+    assert not heavy or path.name == "door.py" and room_of(path) == "weather" or \
+        heavy == {"socket"} and path.name == "serve.py" and room_of(path) == "cli", "which listens, on this machine"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_only_the_live_page_needs_its_extra(path):
+    names = {n.split(".")[0] for n in imports_of(ast.parse(path.read_text(encoding="utf-8")))}
+    assert not names & {"starlette", "uvicorn", "segno"} or room_of(path) == "serve" or path.name == "serve.py"
 
 
 def test_modules_stay_short():

@@ -15,7 +15,7 @@ from seasonplan.inputs.gathering import did_you_mean
 
 COMMANDS = {
     "start": "begin", "check": "check", "plan": "plan", "nights": "show", "light": "show", "watch": "watch",
-    "done": "done", "catalogue": "show",
+    "done": "done", "catalogue": "show", "serve": "serve",
 }
 """Command name -> module of this package that holds it."""
 

@@ -12,10 +12,10 @@ from seasonplan.files.holding import (
     write_all,
     write_together,
 )
-from seasonplan.files.reading import load_scenario, read_if_there, read_input
+from seasonplan.files.reading import load_scenario, read_if_there, read_input, stamps
 from seasonplan.files.sets import ChangedMeanwhile
 
 __all__ = [
     "ChangedMeanwhile", "Held", "append_log", "change_log", "held", "held_all", "load_scenario", "merged",
-    "read_if_there", "read_input", "write_all", "write_together",
+    "read_if_there", "read_input", "stamps", "write_all", "write_together",
 ]

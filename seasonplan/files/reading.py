@@ -6,6 +6,7 @@ import errno
 import os
 import stat
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from seasonplan.errors import Fault, InputFaults
@@ -113,3 +114,13 @@ def read_input(path: str | Path) -> bytes:
     if data is None:
         raise InputFaults([Fault(str(path), 0, "", "there is no such file", "the path of a file")])
     return data
+
+
+def stamps(folder: str | Path) -> dict[str, int]:
+    """When each file right in a folder was last changed [ns]; of none where the folder cannot be read."""
+    found = {}
+    with suppress(OSError), os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_file() and not entry.name.startswith("."):
+                found[entry.name] = entry.stat().st_mtime_ns
+    return found

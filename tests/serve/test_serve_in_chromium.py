@@ -1,0 +1,172 @@
+"""The live page in a real Chromium, on a phone and on a wide screen: a whole day's work; ticks without a network."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from chromium import chromium_path
+
+pytest.importorskip("starlette", reason="the live page needs its extra: pip install '.[serve]'")
+playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed here")
+uvicorn = pytest.importorskip("uvicorn")
+pytestmark = pytest.mark.skipif(chromium_path() is None, reason="no Chromium is installed here")
+
+import axe_playwright_python  # noqa: E402
+from served import served  # noqa: E402
+
+from seasonplan.model import Alert  # noqa: E402
+from seasonplan.serve.guard import hosts_of  # noqa: E402
+
+AXE = next(Path(axe_playwright_python.__file__).parent.glob("axe.min.js")).read_text(encoding="utf-8")
+VIOLATIONS = "axe.run().then(r => r.violations.map(v => [v.id, v.nodes[0].html.slice(0, 160)]))"
+SATURDAY = date(2027, 6, 12)
+ALERT = Alert("2027-alert-1@seasonplan.invalid", SATURDAY, "behind the house", 3.0, 2.0, 0.4, 5.0, ("Big lemon",),
+              "Carry Big lemon to the stair landing.", "2027-06-12T19:30", to_place="stair landing")
+
+
+@pytest.fixture(scope="module")
+def live(tmp_path_factory) -> Iterator[SimpleNamespace]:
+    """A garden served on a port of this machine, with an alert for tonight."""
+    found = served(tmp_path_factory.mktemp("live"), today=SATURDAY, roomy=True)
+    server = uvicorn.Server(uvicorn.Config(found.app, port=0, log_level="error", lifespan="off"))
+    socket = server.config.bind_socket()
+    port = socket.getsockname()[1]
+    found.guard.hosts = hosts_of(["127.0.0.1"], port)
+    look = found.house.look
+    found.house.look = lambda: with_alert(look())
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [socket]}, daemon=True)
+    thread.start()
+    found.url = f"http://127.0.0.1:{port}/"
+    yield found
+    server.should_exit = True
+    thread.join(timeout=20)
+    found.house.stop()
+
+
+def with_alert(now):
+    return replace(now, plans=tuple(replace(plan, alerts=(ALERT,)) for plan in now.plans))
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with playwright.sync_playwright() as started:
+        one = started.chromium.launch(executable_path=chromium_path(), args=["--no-sandbox"])
+        yield one
+        one.close()
+
+
+def log(live) -> list[str]:
+    file = live.folder / "log.csv"
+    return file.read_text().splitlines()[1:] if file.exists() else []
+
+
+def all_sent(page) -> None:
+    """Until no tick waits on the phone (asked from outside: the page's own policy lets no text be run as a script)."""
+    for _ in range(200):
+        page.wait_for_timeout(50)
+        if page.evaluate("localStorage.getItem('kept-ticks')") == "[]":
+            return
+    raise AssertionError("ticks wait still")
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (1280, 900)])
+def test_a_whole_day_in_the_garden(live, browser, width, height):
+    """An alert seen and answered, the day's jobs ticked, some of them in part, a pest found, a plant bought, undo."""
+    page = browser.new_context(viewport={"width": width, "height": height}).new_page()
+    faults: list[str] = []
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda wrong: faults.append(str(wrong)))
+    page.goto(live.url)
+    assert page.get_by_text("Act: night of Sat 12 Jun, behind the house").is_visible()
+    assert page.get_by_text("Do it by 19:30 on Sat 12 Jun.").bounding_box()["y"] < height
+    page.get_by_role("button", name="Carried in").click()
+    page.get_by_text("Noted today").wait_for()
+    assert log(live)[-1] == "2027-06-12,rescue,Big lemon,stair landing,"
+    assert live.house.settled(30)
+
+    page.goto(live.url)
+    told = len(log(live))
+    ticks = page.locator(".card:not(.ticked) > form .tick:visible")
+    for _ in range(min(ticks.count(), 2)):
+        ticks.first.click()
+        all_sent(page)
+        assert live.house.settled(30)
+        page.goto(live.url)
+    assert len(log(live)) >= told + 2
+
+    page.goto(f"{live.url}tell")
+    page.get_by_label("Found a pest").check()
+    page.get_by_label("Pest found").select_option("mealybug")
+    page.get_by_label("Jade tree", exact=True).check()
+    page.get_by_role("button", name="Note it").click()
+    page.wait_for_url(live.url)
+    assert log(live)[-1] == "2027-06-12,found-mealybug,Jade tree,,"
+
+    name = f"Fern at {width}"
+    page.goto(f"{live.url}plants/0/new")
+    page.get_by_label("name").fill(name)
+    page.get_by_label("taxon").fill("boston fern")
+    page.get_by_label("place").select_option("stair landing")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(f"{live.url}plants")
+    assert live.house.settled(30)
+    page.goto(f"{live.url}plants")
+    assert page.get_by_role("link", name=name).is_visible()
+
+    page.goto(live.url)
+    lines = len(log(live))
+    page.get_by_role("button", name="Undo").first.click()
+    page.wait_for_load_state()
+    assert len(log(live)) < lines and live.house.settled(30)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width and faults == []
+    page.context.close()
+
+
+def test_without_a_network_ticks_wait_and_are_sent_later(live, browser):
+    page = browser.new_context(viewport={"width": 360, "height": 740}).new_page()
+    page.goto(live.url)
+    told = len(log(live))
+    page.context.set_offline(True)
+    page.locator(".card:not(.ticked) > form .tick:visible, .later .card > form .tick").first.evaluate("b => b.click()")
+    page.get_by_text("1 tick waits on this phone until the network is back.").wait_for()
+    assert len(log(live)) == told
+    page.context.set_offline(False)
+    all_sent(page)
+    assert len(log(live)) > told and live.house.settled(30)
+    page.context.close()
+
+
+def test_it_works_without_scripts(live, browser):
+    page = browser.new_context(viewport={"width": 360, "height": 740}, java_script_enabled=False).new_page()
+    page.goto(live.url)
+    told = len(log(live))
+    page.locator("summary", has_text="More").first.click()
+    page.get_by_role("button", name="Not today").first.click()
+    page.wait_for_load_state()
+    assert "Not today" in page.content() and len(log(live)) == told
+    page.goto(f"{live.url}tell")
+    page.get_by_label("Looked and found none").check()
+    page.get_by_label("Jade tree", exact=True).check()
+    page.get_by_role("button", name="Note it").click()
+    page.wait_for_load_state()
+    assert log(live)[-1] == "2027-06-12,pest-clear,Jade tree,," and live.house.settled(30)
+    page.context.close()
+
+
+def test_axe_finds_nothing_on_any_screen(live, browser):
+    page = browser.new_context(bypass_csp=True).new_page()
+    for path in ("", "plants/0/3", "plants/0/new", "tell", "plants", "places", "places/0/3", "pair"):
+        page.goto(live.url + path)
+        page.evaluate("document.querySelectorAll('.card:first-of-type details').forEach(d => d.open = true)")
+        page.evaluate(AXE)
+        for width in (360, 768, 1280):
+            page.set_viewport_size({"width": width, "height": 900})
+            assert page.evaluate(VIOLATIONS) == [], f"{path} at {width}"
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{path} at {width}"
+    page.context.close()
