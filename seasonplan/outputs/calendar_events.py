@@ -6,7 +6,7 @@ a calendar of some hundred events would take them a fifth of a second, which is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from hashlib import blake2s
@@ -63,22 +63,26 @@ def plan_contents(book: DayBook, name_site: bool) -> list[EventContent]:
 
     Moves have events of their own either way. name_site: several sites share the calendar.
     """
-    steps = list(book.plan.steps)
-    days = [day for day in book.days if day.jobs] if book.plan.rules.calendar == "by-day" else []
-    if days:
-        steps = [step for step in steps if step.kind in MOVE_KINDS]
-    return [step_content(book, step, name_site) for step in steps] + [day_content(book, day, name_site) for day in days]
+    by_day = book.plan.rules.calendar == "by-day"
+    found = []
+    for day in book.days:
+        alone = day.moves if by_day else day.steps
+        with_jobs = by_day and bool(day.jobs or day.habits and not alone)
+        found += [step_content(book, step, name_site, day.habits if n == 0 and not with_jobs else ())
+                  for n, step in enumerate(alone)]
+        found += [day_content(book, day, name_site)] if with_jobs or not alone else []
+    return found
 
 
-def step_content(book: DayBook, step: Step, name_site: bool) -> EventContent:
-    """An all-day event for a step."""
+def step_content(book: DayBook, step: Step, name_site: bool, habits: Sequence[Step] = ()) -> EventContent:
+    """An all-day event for a step; habits: what begins that day and is said with it."""
     site, units = book.plan.site.name, book.plan.rules.units
     shown = site if name_site else ""
     category = text.CATEGORY_OF_KIND.get(step.kind, step.kind.replace("-", " ").capitalize())
     title = text.move_title(book, step) if step.kind in MOVE_KINDS else step.title
     detail = text.move_detail(book, step) if step.kind in MOVE_KINDS else step.detail
     return EventContent(step.uid, "step", site_mark(site), step.date, step.date + timedelta(days=1),
-                        text.title_line(title, shown), text.step_text(step, detail, units),
+                        text.title_line(title, shown), text.step_text(step, detail, units, habits),
                         text.place_line(step.place, shown), ("Plants", category), EVENING_BEFORE)
 
 

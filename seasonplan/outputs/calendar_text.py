@@ -78,7 +78,7 @@ def cloth_words(cloth: ShadeAdvice | None) -> str:
 
 def day_title(book: DayBook, day: WorkDay) -> str:
     """"Leach 18 pots, repot Big fig, treat 2: 2 h 10 min": the longest work first."""
-    phrases, minutes = book.phrases(day.jobs), sum(step.minutes for step in day.jobs)
+    phrases, minutes = book.phrases(day.jobs or day.habits), sum(step.minutes for step in day.jobs)
     takes = f": {w.duration(minutes)}" if minutes else ""
     for shown in range(min(len(phrases), JOBS_IN_TITLE), 0, -1):
         more = f" and {len(phrases) - shown} more" if len(phrases) > shown else ""
@@ -99,15 +99,17 @@ def day_text(book: DayBook, day: WorkDay) -> str:
         if step.why:
             why.setdefault(step.why, []).append(str(n))
     reasons = "".join(f"\n{w.listed(numbers)}: {reason}" for reason, numbers in why.items())
-    return _joined([", ".join(filter(None, head)) + ".",
+    return _joined([", ".join(filter(None, head)) + "." if jobs else "",
                     *(_job_paragraph(n, step, units) for n, step in enumerate(jobs, 1)),
-                    _labelled("Why this day", reasons if len(jobs) > 1 else jobs[0].why),
-                    _cautions(tuple(dict.fromkeys(caution for step in jobs for caution in step.cautions)))])
+                    _labelled("Why this day", reasons if len(jobs) > 1 else jobs[0].why if jobs else ""),
+                    *map(_habit, day.habits),
+                    _cautions(tuple(dict.fromkeys(c for step in jobs + day.habits for c in step.cautions)))])
 
 
 def _job_paragraph(number: int, step: Step, units: str) -> str:
     """One job of a day: what, how long, where, who, how and with how much."""
     minutes = f", {w.duration(step.minutes)}" if step.minutes else ""
+    minutes += ", if there is time" if step.optional else ""
     where = f", {step.place}" if step.place and step.place not in step.title else ""
     title = f"{number}. {step.title}{minutes}{where}"
     return "\n".join(filter(None, [
@@ -115,7 +117,7 @@ def _job_paragraph(number: int, step: Step, units: str) -> str:
         _labelled("Needed", w.listed([amount_text(key, value, units) for key, value in step.amounts]))]))
 
 
-def step_text(step: Step, detail: str, units: str) -> str:
+def step_text(step: Step, detail: str, units: str, habits: Sequence[Step] = ()) -> str:
     """What, where, which plants, why that day and how sure, how long, what is needed, what to beware of."""
     return _joined([
         detail,
@@ -124,8 +126,14 @@ def step_text(step: Step, detail: str, units: str) -> str:
         _labelled("Why this day", step.why),
         _time_line(step),
         _labelled("Needed", w.listed([amount_text(key, value, units) for key, value in step.amounts])),
-        _cautions(step.cautions),
+        *map(_habit, habits),
+        _cautions(tuple(dict.fromkeys(caution for each in (step, *habits) for caution in each.cautions))),
     ])
+
+
+def _habit(habit: Step) -> str:
+    """What begins that day and takes no time of its own."""
+    return f"From now on: {habit.title}\n{habit.detail}".strip()
 
 
 def _plants_line(plants: Sequence[str], detail: str) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache, cached_property
 from typing import NamedTuple
@@ -47,11 +47,13 @@ class Carry:
 
 @dataclass(frozen=True)
 class WorkDay:
-    """One day's steps, in the plan's order: moves and everything else."""
+    """One day's steps, in the plan's order: moves and everything else. habits: what begins then and takes no time of
+    its own."""
 
     date: date
     moves: tuple[Step, ...]
     jobs: tuple[Step, ...]
+    habits: tuple[Step, ...] = ()
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -91,8 +93,22 @@ class DayBook:
 
     @cached_property
     def days(self) -> tuple[WorkDay, ...]:
-        """Every day that has steps, with the habits that begin on it."""
-        return work_days([*self.plan.steps, *self.plan.habits])
+        """Every day that has steps, with the habits that begin then."""
+        return self._with_habits(work_days(self.plan.steps))
+
+    def _with_habits(self, days: Sequence[WorkDay]) -> tuple[WorkDay, ...]:
+        """Each habit is said on the day it begins, else on the last day with jobs before it, else on the first: a habit
+        is no reason to look at a calendar on a day of its own."""
+        found: dict[date, list[Step]] = defaultdict(list)
+        said = [day.date for day in days if day.jobs] or [day.date for day in days]
+        every = {day.date for day in days}
+        for habit in self.plan.habits:
+            before = [day for day in said if day < habit.date]
+            own = habit.date in every or not said
+            found[habit.date if own else before[-1] if before else said[0]].append(habit)
+        alone = [WorkDay(day, (), ()) for day in found if day not in every]
+        return tuple(replace(day, habits=tuple(found[day.date])) if found.get(day.date) else day
+                     for day in sorted([*days, *alone], key=lambda day: day.date))
 
     @cached_property
     def open_steps(self) -> tuple[Step, ...]:
@@ -103,21 +119,20 @@ class DayBook:
     @cached_property
     def on_paper(self) -> bool:
         """Whether work lies in the past and nothing of this season is logged: it then counts as done as planned."""
-        first, today = self.plan.daylight.dates[0], self.plan.today
-        return any(step.date < today for step in self.plan.steps) and \
-            not any(first <= entry.date <= today for entry in self.plan.scenario.log)
+        return not self.plan.kept and any(step.date < self.plan.today for step in self.plan.steps)
 
     @cached_property
     def overdue(self) -> tuple[Step, ...]:
-        """Steps that were due before `plan.today` and are open, the oldest first; none of a plan on paper."""
-        late = () if self.on_paper else (step for step in self.open_steps if step.minutes and
-                                         (step.open_since or step.date < self.plan.today))
-        return tuple(sorted(late, key=lambda step: step.open_since or step.date))
+        """What was due before `plan.today` and is not logged, the oldest first; none of a plan on paper."""
+        if not self.plan.kept:
+            return ()
+        late = (step for step in self.open_steps if step.minutes and due_day(step) < self.plan.today)
+        return tuple(sorted(late, key=due_day))
 
     @cached_property
     def ahead(self) -> tuple[WorkDay, ...]:
         """The days with open work from `plan.today` on."""
-        return work_days(step for step in self.open_steps if step.date >= self.plan.today)
+        return tuple(day for day in self._with_habits(work_days(self.open_steps)) if day.date >= self.plan.today)
 
     def within(self, days: int) -> tuple[WorkDay, ...]:
         """Those of the coming so many days, today counted."""
@@ -203,6 +218,11 @@ def _all_words() -> Mapping[str, Words]:
 def words_of(kind: str) -> Words:
     """The words of a kind of step; of one without a row of its own, the kind itself."""
     return _all_words().get(kind) or Words(kind.replace("-", " "), "", True)
+
+
+def due_day(step: Step) -> date:
+    """The day a step was first due: that of a step dated afresh lies in the past."""
+    return step.open_since or step.date
 
 
 def how_key(kind: str) -> str:

@@ -21,6 +21,7 @@ from seasonplan.model import (
     Daylight,
     Edge,
     Figure,
+    HelperList,
     MoveDate,
     NightClimate,
     NightTables,
@@ -86,8 +87,17 @@ def plan_document(plan: Plan) -> dict:
         "skipped": [_skipped(job) for job in plan.skipped],
         "alerts": [_alert(alert) for alert in plan.alerts],
         "assumptions": list(plan.assumptions),
+        "habits": [_step(habit) for habit in plan.habits],
+        "months": [{"month": f"{month.first:%Y-%m}", "things": month.things, "minutes": month.minutes}
+                   for month in plan.months],
+        "helper": [_helper(away) for away in plan.helper],
         "since": _since(plan),
     }
+
+
+def _helper(away: HelperList) -> dict:
+    return {"from": _day(away.first), "until": _day(away.until), "helper": away.helper, "before": list(away.before),
+            "days": [{"date": _day(day), "do": list(lines)} for day, lines in away.days], "risk": away.risk}
 
 
 def _since(plan: Plan) -> dict:
@@ -219,7 +229,7 @@ def _step(step: Step) -> dict:
             "why": step.why, "cautions": list(step.cautions),
             "due": [_day(day) for day in step.due] if step.due else None,
             "amounts": {key: _number(value, AMOUNT_DIGITS) for key, value in step.amounts},
-            "open_since": None if step.open_since is None else _day(step.open_since), "optional": step.optional}
+            "open_since": _day(step.open_since), "optional": step.optional}
 
 
 def _shopping(item: ShoppingItem) -> dict:

@@ -21,7 +21,7 @@ from seasonplan import wording as w
 from seasonplan.model import Plan
 from seasonplan.outputs import page_tables as rows
 from seasonplan.outputs.cautions import themes
-from seasonplan.outputs.daybook import DayBook, capital
+from seasonplan.outputs.daybook import DayBook, capital, due_day
 from seasonplan.outputs.page_days import alert_views, day_views, how_anchor, in_days, near_and_far, now_days
 from seasonplan.outputs.page_groups import groups_that_go, pots
 from seasonplan.outputs.page_plants import plant_views
@@ -62,7 +62,7 @@ def overdue_words(book: DayBook) -> str:
     minutes = sum(step.minutes for step in book.overdue)
     phrases = book.phrases(book.overdue)
     more = f" and {len(phrases) - 3} more" if len(phrases) > 3 else ""
-    return (f"{', '.join(phrases[:3])}{more}, since {w.day(book.overdue[0].open_since or book.overdue[0].date)}"
+    return (f"{', '.join(phrases[:3])}{more}, since {w.day(due_day(book.overdue[0]))}"
             + (f"; {w.duration(minutes)} in all." if minutes else "."))
 
 
@@ -73,7 +73,7 @@ def _work(book: DayBook) -> dict[str, Any]:
            for key in sorted({*book.how, *book.why})]
     return {"past": past, "near": near, "months": months, "how": how, "themes": themes(plan.steps),
             "skipped_rows": rows.skipped_rows(plan), "shopping_rows": rows.shopping_rows(plan),
-            "lead": _work_lead(plan)}
+            "lead": _work_lead(plan), "away": plan.helper, "date_span": w.date_span, "day_of": w.day}
 
 
 def _work_lead(plan: Plan) -> str:
@@ -152,9 +152,10 @@ def _policy_words(plan: Plan) -> str:
 
 def _sections(book: DayBook) -> list[tuple[str, str]]:
     found = [("days", "Days"), ("how", "How"), ("cautions", "Mind"), ("nights", "Nights"), ("garden", "Garden"),
-             ("plants", "Plants"), ("skipped", "Did not fit"), ("shopping", "Shopping"), ("light", "Light"),
-             ("notes", "Sources")]
-    missing = {"skipped": not book.plan.skipped, "how": not book.how and not book.why, "light": not book.plan.plants}
+             ("away", "Away"), ("plants", "Plants"), ("skipped", "Did not fit"), ("shopping", "Shopping"),
+             ("light", "Light"), ("notes", "Sources")]
+    missing = {"skipped": not book.plan.skipped, "away": not book.plan.helper, "light": not book.plan.plants,
+               "how": not book.how and not book.why}
     return [each for each in found if not missing.get(each[0], False)]
 
 

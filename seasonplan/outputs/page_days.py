@@ -39,7 +39,7 @@ class Way:
 @dataclass(frozen=True)
 class Job:
     """A step with its texts. own, why: what only this step says; how: anchor of what its kind says; cautions: numbers
-    of their themes."""
+    of their themes; tags: open since when, or that it can wait."""
 
     step: Step
     title: str
@@ -51,6 +51,7 @@ class Job:
     cautions: tuple[int, ...]
     noted: bool
     ways: tuple[Way, ...] = ()
+    tags: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,7 @@ def _day(book: DayBook, day: WorkDay) -> Day:
     budget = max(book.plan.rules.minutes_per_day, 1)
     return Day(day.date, day_words(book.plan, day.date), w.duration(day.minutes) if day.minutes else "",
                min(round(100 * day.minutes / budget), 100), day.minutes > budget,
-               tuple(job_view(book, step) for step in day.steps))
+               tuple(job_view(book, step) for step in day.steps + day.habits))
 
 
 def job_view(book: DayBook, step: Step) -> Job:
@@ -124,7 +125,12 @@ def job_view(book: DayBook, step: Step) -> Job:
                w.duration(step.minutes) if step.minutes else "",
                () if ways else book.own_lines(step), book.own_reasons(step),
                how_anchor(key) if key in book.how or key in book.why else "", themes_of(step),
-               is_noted(step, book.plan.scenario.log), ways)
+               is_noted(step, book.plan.scenario.log), ways, _tags(step))
+
+
+def _tags(step: Step) -> str:
+    said = [f"open since {w.day(step.open_since)}"] if step.open_since else []
+    return ", ".join([*said, *(["if there is time"] if step.optional else [])])
 
 
 def how_anchor(key: str) -> str:

@@ -68,7 +68,7 @@ def _lead(book: DayBook, shown: int) -> str:
 def _day(book: DayBook, day: WorkDay) -> Day:
     lines = [line for step in day.moves for line in _moves(book, step)]
     return Day(day_words(book.plan, day.date), w.duration(day.minutes) if day.minutes else "",
-               tuple([*lines, *_jobs(book, day.jobs)]))
+               tuple([*lines, *_jobs(book, day.jobs + day.habits)]))
 
 
 def _moves(book: DayBook, step: Step) -> list[Line]:

@@ -32,6 +32,10 @@ def add_all(sheet: Sheet, book: DayBook) -> None:
     _stayers(sheet, plan.plants)
     _shopping(sheet, plan.shopping, plan.rules.units)
     _trade(sheet, plan)
+    for away in plan.helper:
+        bullets(sheet, f"Away {w.date_span(away.first, away.until)}{', with a helper' if away.helper else ''}",
+                [*away.before, *(f"{w.day(day)}: {line}" for day, lines in away.days for line in lines),
+                 *([away.risk] if away.risk else [])])
     bullets(sheet, "Did not fit, or makes a day run over",
             [f"{_kind(job.kind)} of {names_of(job.plants)}: {job.reason} {job.remedy}" for job in plan.skipped])
     bullets(sheet, "Assumed", plan.assumptions)
@@ -72,9 +76,17 @@ def _id(step: Step) -> str:
     return f"STEP {step.uid.partition('@')[0]}"
 
 
+def _tags(step: Step) -> str:
+    """What else is to be known of a step at a glance."""
+    late = f" (open since {w.day(step.open_since)})" if step.open_since else ""
+    return late + (" (if there is time)" if step.optional else "")
+
+
 def _jobs(sheet: Sheet, plan: Plan, days: Sequence[WorkDay]) -> None:
-    rows = [(day_words(day.date, plan) if step is day.jobs[0] else "", w.duration(step.minutes) if step.minutes else "",
-             f"{w.one_line(step.title, REASON_MOST)}\n{_id(step)}") for day in days for step in day.jobs]
+    rows = [(day_words(day.date, plan) if step is (day.jobs + day.habits)[0] else "",
+             w.duration(step.minutes) if step.minutes else "",
+             f"{w.one_line(step.title, REASON_MOST)}{_tags(step)}" + (f"\n{_id(step)}" if step in day.jobs else ""))
+            for day in days for step in day.jobs + day.habits]
     if rows:
         sheet.heading("Jobs to come")
     sheet.table((Column("Day", fixed=True), Column("Time", figures=True), Column("What")), rows)

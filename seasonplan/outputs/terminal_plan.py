@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from seasonplan import wording as w
-from seasonplan.dates import is_south
+from seasonplan.dates import MONTH_NAMES, is_south
 from seasonplan.model import Alert, Plan
-from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, capital
+from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, capital, due_day
 from seasonplan.outputs.sheet import Cell, Column, Sheet, fitted
 from seasonplan.outputs.terminal_all import add_all, count_sentence, day_words
 
@@ -64,6 +64,7 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
         add_all(sheet, book)
     else:
         _moving_days(sheet, book, room.moves, width)
+        _months(sheet, plan)
         _decisions(sheet, book, room.decisions, folder)
     _last(sheet, book, files, folder, everything)
     return sheet
@@ -101,7 +102,7 @@ def _days(sheet: Sheet, book: DayBook, room: _Room, width: int) -> None:
     """What is overdue, then each of the next days with work."""
     rows = []
     if book.overdue:
-        since = f"since {day_words(book.overdue[0].open_since or book.overdue[0].date, book.plan)}: "
+        since = f"since {day_words(due_day(book.overdue[0]), book.plan)}: "
         phrases = book.phrases(book.overdue)
         rows.append(("Overdue", _time(sum(s.minutes for s in book.overdue)),
                      _fit([since + phrases[0], *phrases[1:]], width, room.lines)))
@@ -131,7 +132,7 @@ def _fit(parts: Sequence[str], width: int, lines: int = 1, joiner: str = "; ") -
 
 
 def _day_parts(book: DayBook, day: WorkDay) -> list[str]:
-    return [*_move_parts(book, day), *book.phrases(day.jobs)]
+    return [*_move_parts(book, day), *book.phrases(day.jobs), *book.phrases(day.habits)]
 
 
 def _move_parts(book: DayBook, day: WorkDay) -> list[str]:
@@ -166,11 +167,23 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
                    f"{day_words(between[0].date, book.plan)} to {day_words(between[-1].date, book.plan)}.", "quiet")
 
 
+def _months(sheet: Sheet, plan: Plan) -> None:
+    """How many things each month asks for, and how long they take."""
+    said = [f"{MONTH_NAMES[month.first.month - 1][:3]} {month.things} ({w.duration(month.minutes)})"
+            for month in plan.months if month.things]
+    if said:
+        sheet.line(f"Things to do by month: {', '.join(said)}.", "quiet")
+
+
 def _decisions(sheet: Sheet, book: DayBook, most: int, folder: str) -> None:
     """What only the person can decide or find out."""
     plan = book.plan
     found = [f"{capital(job.kind.replace('-', ' '))} of {_few(job.plants)} did not fit: {job.reason.rstrip('.')}. "
              f"{capital(job.remedy.rstrip('.'))}." for job in plan.skipped]
+    found += [f"Away {w.date_span(away.first, away.until)}"
+              + (" with a helper" if away.helper else " without a helper") + (f": {away.risk}" if away.risk else
+                                                                              ": plan.html has the list.")
+              for away in plan.helper if away.until > plan.today]
     if plan.assumptions:
         found.append(f"{w.counted(len(plan.assumptions), 'thing')} had to be assumed: --all or plan.html lists them.")
     if not found:
@@ -205,7 +218,7 @@ def next_line(book: DayBook, folder: str) -> str:
     if book.overdue:
         oldest = book.overdue[0]
         return (f"Next: say what was done of the {w.counted(len(book.overdue), 'overdue step')}, the oldest from "
-                f"{day_words(oldest.date, book.plan)}: seasonplan done {folder} STEP")
+                f"{day_words(due_day(oldest), book.plan)}: seasonplan done {folder} STEP")
     if not book.ahead:
         return "Next: nothing before the next season."
     day = book.ahead[0]

@@ -6,6 +6,7 @@ from datetime import date
 from invented import make_plan, make_step
 
 from seasonplan.care.jobs import all_kinds
+from seasonplan.model import LogEntry
 from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, words_of, work_days
 
 PLAN = make_plan()
@@ -56,3 +57,24 @@ def test_looking_ahead_counts_today():
     steps = tuple(replace(step("leach", "Jade"), date=date(2027, 5, day)) for day in (10, 11))
     book = DayBook(replace(PLAN, steps=steps, today=date(2027, 5, 10)))
     assert [len(book.within(n)) for n in (0, 1, 2)] == [0, 1, 2] and book.overdue == ()
+
+
+def test_overdue_is_what_the_log_of_this_season_does_not_tell():
+    first = LogEntry(date(2027, 4, 24), PLAN.steps[0].uid)
+    kept = replace(PLAN, scenario=replace(PLAN.scenario, log=(first,)))
+    again = replace(step("wash", "Jade"), date=date(2027, 5, 10), open_since=date(2027, 4, 30))
+    book = DayBook(replace(kept, steps=(*kept.steps, again)))
+    assert book.overdue[0] == again and {s.kind for s in book.overdue} == {"wash", "move-out", "move"}
+    assert DayBook(PLAN).overdue == () and DayBook(PLAN).on_paper and not book.on_paper
+
+
+def test_a_habit_is_said_on_a_day_with_work():
+    """On the day it begins; where that is free, on the last day with jobs before it, and never on a day of its own."""
+    steps = (step("leach", "Jade"), replace(step("wash", "Jade"), date=date(2027, 5, 22)))
+    turn, pets, late = (replace(step(kind, "Jade", minutes=0), date=day) for kind, day in (
+        ("turn", date(2027, 5, 15)), ("deter-pets", date(2027, 5, 1)), ("water-less", date(2027, 5, 24))))
+    days = DayBook(replace(PLAN, steps=steps, habits=(turn, pets, late))).days
+    assert [(day.date.day, [habit.kind for habit in day.habits]) for day in days] == [
+        (15, ["turn", "deter-pets"]), (22, ["water-less"])]
+    [alone] = DayBook(replace(PLAN, steps=(), habits=(turn,))).days
+    assert (alone.date.day, alone.jobs, len(alone.habits)) == (15, (), 1)

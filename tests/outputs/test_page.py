@@ -12,7 +12,7 @@ import pytest
 from invented import make_plan, make_plant, make_plant_plan, make_scenario, make_site, make_step, make_stop
 
 from seasonplan import wording as w
-from seasonplan.model import LogEntry, Plan, Rules, ShadeAdvice
+from seasonplan.model import HelperList, LogEntry, Plan, Rules, ShadeAdvice
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, is_noted
 from seasonplan.outputs.page import render_index, render_page
@@ -189,6 +189,18 @@ def test_overdue_is_said_on_the_page_once_something_is_logged():
     first = LogEntry(date(2027, 4, 24), plan.steps[0].uid)
     said = section(render_page(replace(plan, scenario=replace(plan.scenario, log=(first,)))), "now")
     assert "Overdue: carry out 6 pots, move 6, since Sat 1 May; 1 h in all." in said
+
+
+def test_what_is_open_can_wait_or_is_for_the_helper_is_said():
+    late = replace(make_step(date(2027, 5, 15), "leach", ("Jade",)), open_since=date(2027, 5, 1))
+    spare = replace(make_step(date(2027, 5, 15), "wash", ("Ivy",)), optional=True)
+    away = HelperList(date(2027, 7, 3), date(2027, 7, 17), True, ("Water all.",),
+                      ((date(2027, 7, 6), ("Olive: 2 L.",)),), "Two weeks without a look for pests.")
+    page = render_page(make_plan(steps=(late, spare), helper=(away,)))
+    days, said = section(page, "days"), section(page, "away")
+    assert "open since Sat 1 May; 30 min" in days and "if there is time; 30 min" in days
+    for words in ("3 Jul to 17 Jul, with a helper", "Two weeks without", "Before: Water all.", "Tue 6 Jul Olive: 2 L."):
+        assert words in said
 
 
 def test_noted_by_kind_needs_the_right_time_and_all_plants():
