@@ -45,4 +45,4 @@ def _theme_of(sentence: str) -> int:
 @cache
 def _by_sentence() -> Mapping[str, int]:
     themes_by_key = {key: int(row["theme"]) for row in table("caution_themes") for key in row["keys"].split()}
-    return {row["text"]: themes_by_key[row["key"]] for row in table("cautions")}
+    return {row["text"]: themes_by_key.get(row["key"], LIFTING) for row in table("cautions")}

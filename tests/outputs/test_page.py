@@ -12,6 +12,7 @@ import pytest
 from invented import make_plan, make_plant, make_plant_plan, make_scenario, make_site, make_step, make_stop
 
 from seasonplan import wording as w
+from seasonplan.data import table
 from seasonplan.model import HelperList, LogEntry, Plan, Rules, ShadeAdvice
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, is_noted
@@ -271,6 +272,13 @@ def test_every_caution_is_said_once_under_its_theme():
     text = Outline(render_page(make_plan(steps=steps))).text
     assert text.count("Wet steps and decks are slippery.") == 1 and "mind 2 , 4" in text
     assert [len(theme.sentences) for theme in themes(steps)] == [0, 1, 0, 1, 0]
+
+
+def test_every_key_of_the_cautions_has_its_theme():
+    """A row of data/caution_themes.csv names it; one without would be taken for a heavy pot's."""
+    named = [key for row in table("caution_themes") for key in row["keys"].split()]
+    assert sorted(named) == sorted({row["key"] for row in table("cautions")})
+    assert all(len(row["short"]) < 190 for row in table("caution_themes"))
 
 
 def test_equal_answers_share_a_place_on_the_page():

@@ -99,11 +99,19 @@ def test_not_today_puts_it_off_until_tomorrow(garden, log):
     ("found", {"pest": "scale"}, "found-scale,Big lemon,,"), ("given-away", {}, "given-away,Big lemon,,"),
     ("died", {}, "died,Big lemon,,"), ("pest-clear", {}, "pest-clear,Big lemon,,"),
     ("rescue", {"place": "stair landing"}, "rescue,Big lemon,stair landing,"),
-    ("back", {}, "move-out,Big lemon,behind the house,no cloth")])
+    ("back", {"place": "lawn"}, "move-out,Big lemon,lawn,")])
 def test_what_no_step_asks_for_can_be_told(garden, log, what, more, line):
     form = fields(page(garden, "/tell"), "/told") | {"what": what, "plant": "Big lemon", "on": "2027-05-29"} | more
     assert garden.client.post("/told", data=form).status_code == 303
-    assert log() == [f"2027-05-29,{line}"]
+    assert len(log()) == 1 and log()[0].startswith(f"2027-05-29,{line}")
+
+
+def test_carried_out_goes_where_the_plan_has_it_that_day(garden, log):
+    form = fields(page(garden, "/tell"), "/told") | {"what": "back", "plant": "Big lemon", "on": "2027-05-29"}
+    [route] = [each.route for each in garden.house.look().plans[0].plants if each.plant.name == "Big lemon"]
+    place = next((stop.place for stop in route if stop.date <= TODAY < stop.until), route[0].place)
+    assert garden.client.post("/told", data=form).status_code == 303
+    assert log()[0].startswith(f"2027-05-29,move-out,Big lemon,{place},")
 
 
 def test_telling_of_nobody_is_refused(garden, log):
