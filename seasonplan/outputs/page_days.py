@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seasonplan import wording as w
 from seasonplan.dates import MONTH_NAMES
-from seasonplan.model import Alert, Plan, Step
+from seasonplan.model import Alert, Plan, Plant, Step
 from seasonplan.outputs.calendar_text import amount_text, cloth_words, pots_label
 from seasonplan.outputs.cautions import themes_of
-from seasonplan.outputs.daybook import DayBook, WorkDay, capital, how_key, is_noted
+from seasonplan.outputs.daybook import (
+    NAME_MOST,
+    Carry,
+    DayBook,
+    Words,
+    WorkDay,
+    capital,
+    how_key,
+    is_noted,
+    words_of,
+    work_days,
+)
 
+FEW_NAMES = 4
+"""Plants of a job that are named; more are counted. Moves name every plant. Our setting."""
 OPEN_DAYS = 28
 """Days from today on that stand open; the rest is folded by month. Our setting."""
 NOW_DAYS = 2
@@ -55,15 +69,26 @@ class Job:
 
 
 @dataclass(frozen=True)
+class Line:
+    """One thing to tick. cautions: numbers of their themes. reminder: it takes no time and no thing."""
+
+    what: str
+    how_much: str
+    cautions: tuple[int, ...]
+    reminder: bool = False
+
+
+@dataclass(frozen=True)
 class Day:
-    """One day. percent: the share of a person's day that its work takes, up to 100; over: more than there is."""
+    """One day. over: its work takes more than a day has; jobs: with all there is to say, of a day soon; lines: in
+    short."""
 
     date: date
     title: str
     minutes: str
-    percent: int
     over: bool
     jobs: tuple[Job, ...]
+    lines: tuple[Line, ...]
 
 
 @dataclass(frozen=True)
@@ -104,15 +129,63 @@ class AlertView:
 
 
 def day_views(book: DayBook) -> tuple[Day, ...]:
-    """Every day of the plan."""
+    """Every day of the plan: those of the next four weeks with all there is to say, the others in short."""
     return tuple(_day(book, day) for day in book.days)
 
 
 def _day(book: DayBook, day: WorkDay) -> Day:
-    budget = max(book.plan.rules.minutes_per_day, 1)
+    soon = 0 <= (day.date - book.plan.today).days < OPEN_DAYS
     return Day(day.date, day_words(book.plan, day.date), w.duration(day.minutes) if day.minutes else "",
-               min(round(100 * day.minutes / budget), 100), day.minutes > budget,
-               tuple(job_view(book, step) for step in day.steps + day.habits))
+               day.minutes > book.plan.rules.minutes_per_day,
+               tuple(job_view(book, step) for step in day.steps + day.habits) if soon else (),
+               () if soon else day_lines(book, day))
+
+
+def day_lines(book: DayBook, day: WorkDay) -> tuple[Line, ...]:
+    """A day in short: each way that plants go, each kind of job with how much it takes."""
+    lines = [line for step in day.moves for line in _moves(book, step)]
+    return tuple([*lines, *_jobs(book, day.jobs + day.habits)])
+
+
+def _moves(book: DayBook, step: Step) -> list[Line]:
+    """A line for each place that plants go to: every plant by name, and where it comes from."""
+    found: dict[str, list[Carry]] = defaultdict(list)
+    for carry in book.carries(step):
+        found[carry.to_place].append(carry)
+    lines = []
+    for place, some in found.items():
+        parts = [", ".join(_label(each.plant) for each in carry.plans) + f" from {carry.from_place}" for carry in some]
+        cloths = dict.fromkeys(f"{c.cloth.percent} % cloth until {w.short_day(c.cloth.until)}" for c in some if c.cloth)
+        lines.append(Line(f"{WAYS[step.kind]} to {place}: {'; '.join(parts)}", ", ".join(cloths), themes_of(step)))
+    return lines
+
+
+def _label(plant: Plant) -> str:
+    name = w.one_line(plant.name, NAME_MOST)
+    return name if plant.count == 1 else f"{name} ({plant.count})"
+
+
+def _jobs(book: DayBook, steps: Sequence[Step]) -> list[Line]:
+    """Steps of the same words are one line, the longest work first; what takes no time is one line together."""
+    found: dict[Words, list[Step]] = defaultdict(list)
+    for step in steps:
+        if step.minutes or step.amounts:
+            found[words_of(step.kind)].append(step)
+    lines = [Line(capital(words.said(_who(book, some))), amounts_line(book.plan, some), _numbers(some))
+             for words, some in sorted(found.items(), key=lambda each: -sum(step.minutes for step in each[1]))]
+    rest = [step for step in steps if not step.minutes and not step.amounts]
+    return [*lines, Line(capital(", ".join(book.phrases(rest))), "", _numbers(rest), True)] if rest else lines
+
+
+def _numbers(steps: Sequence[Step]) -> tuple[int, ...]:
+    return tuple(sorted({number for step in steps for number in themes_of(step)}))
+
+
+def _who(book: DayBook, steps: Sequence[Step]) -> str:
+    names = list(dict.fromkeys(name for step in steps for name in step.plants))
+    if len(names) <= FEW_NAMES:
+        return w.listed([w.one_line(name, NAME_MOST) for name in names])
+    return w.counted(book.pots(names), "pot")
 
 
 def job_view(book: DayBook, step: Step) -> Job:
@@ -215,7 +288,8 @@ def near_and_far(plan: Plan, days: Sequence[Day]) -> tuple[tuple[Day, ...], tupl
 
 
 def _month(plan: Plan, year: int, month: int, days: Sequence[Day]) -> Month:
-    minutes = sum(job.step.minutes for day in days for job in day.jobs)
+    minutes_by_day = {day.date: day.minutes for day in work_days(plan.steps)}
+    minutes = sum(minutes_by_day.get(day.date, 0) for day in days)
     name = MONTH_NAMES[month - 1] + ("" if year == plan.year else f" {year}")
     return Month(name, f"{w.counted(len(days), 'day')}, {w.duration(minutes)}", tuple(days))
 

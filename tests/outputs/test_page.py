@@ -235,6 +235,8 @@ def test_four_weeks_stand_open_and_the_rest_by_month():
     assert [day.date.day for day in past] == [1] and [day.date for day in near] == [date(2027, 5, 10), date(2027, 6, 6)]
     assert [(m.title, m.summary) for m in months] == [("June", "1 day, 30 min"), ("July", "1 day, 30 min"),
                                                       ("August", "1 day, 30 min")]
+    assert all(day.jobs and not day.lines for day in near)
+    assert [line.what for day in (*past, *months[0].days) for line in day.lines] == ["Wash Ivy", "Wash Ivy"]
 
 
 def test_a_group_never_includes_a_plant_that_does_not_go():

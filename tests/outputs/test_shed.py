@@ -67,6 +67,17 @@ def test_the_more_there_is_the_smaller_the_type_and_sixty_pots_may_take_two_side
     assert type_size(days(60), 60) > type_size(days(60), 59)
 
 
+def test_reminders_go_where_the_type_would_be_too_small():
+    def busy(count: int):
+        days = [date(2027, 4, 1) + timedelta(days=n) for n in range(count)]
+        return tuple(make_step(day, kind, ("Jade", "Ivy"), minutes=minutes) for day in days
+                     for kind, minutes in (("leach", 30), ("wash", 20), ("repot", 20), ("turn", 0)))
+
+    assert "Turn the pots weekly" in render_shed(make_plan(steps=busy(20), today=date(2027, 3, 1)))
+    tight = render_shed(make_plan(steps=busy(90), today=date(2027, 3, 1)))
+    assert "Turn the pots weekly" not in tight and tight.count("<li>") == 3 * 90
+
+
 def test_names_are_text_and_nothing_else():
     name = "<script>alert(1)</script>"
     plants = tuple(replace(p, plant=replace(p.plant, name=f"{name}{n}")) for n, p in enumerate(PLAN.plants))
