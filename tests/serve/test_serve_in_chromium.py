@@ -27,7 +27,7 @@ AXE = next(Path(axe_playwright_python.__file__).parent.glob("axe.min.js")).read_
 VIOLATIONS = "axe.run().then(r => r.violations.map(v => [v.id, v.nodes[0].html.slice(0, 160)]))"
 SATURDAY = date(2027, 6, 12)
 ALERT = Alert("2027-alert-1@seasonplan.invalid", SATURDAY, "behind the house", 3.0, 2.0, 0.4, 5.0, ("Big lemon",),
-              "Carry Big lemon to the stair landing.", "2027-06-12T19:30", to_place="stair landing")
+              "Carry Big lemon to the stair landing.", "2027-06-12T19:30", to="stair landing")
 
 
 @pytest.fixture(scope="module")
