@@ -267,7 +267,7 @@ def _job_row(book: DayBook, step: Step) -> NowRow:
 
 def _names(names: Sequence[str]) -> str:
     """As many names as a short row bears, and how many more there are."""
-    for shown in range(len(names), 1, -1):
+    for shown in range(min(len(names), NAMES_NOW), 1, -1):
         more = f" and {len(names) - shown} more" if shown < len(names) else ""
         text = ", ".join(names[:shown]) + more
         if len(text) <= NAMES_NOW:

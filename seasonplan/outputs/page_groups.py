@@ -84,7 +84,7 @@ def groups_that_go(plan: Plan) -> tuple[Group, ...]:
     return tuple(sorted(groups, key=lambda group: (group.stay[0], -group.stay[1].toordinal())))
 
 
-def spring_odds(plan: Plan, group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
+def spring_odds(group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
     """(chance, expected number) of nights that mark it still to come before midsummer, going out on each of these
     days; 0 for days after midsummer."""
     exposure = group.exposure
@@ -94,7 +94,7 @@ def spring_odds(plan: Plan, group: Group, days: Sequence[date]) -> tuple[np.ndar
     return chance[at], expected[at]
 
 
-def autumn_odds(plan: Plan, group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
+def autumn_odds(group: Group, days: Sequence[date]) -> tuple[np.ndarray, np.ndarray]:
     """(chance, expected number) of nights that mark it, come since midsummer by each of these days, for a plant that
     went out with the group; 0 for days before midsummer."""
     exposure = group.exposure

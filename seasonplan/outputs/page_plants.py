@@ -201,7 +201,7 @@ def _place_labels(plan: PlantPlan, field: Field) -> tuple[Label, ...]:
     labels = []
     for n, stop in enumerate(plan.route, 1):
         start, end = field.x(stop.date), field.x(stop.until)
-        text = f"{n} {stop.place}" if end - start >= LABEL_DAYS else f"{n}"
+        text = f"{n} {stop.place}, {w.light(stop.mean_dli)}" if end - start >= LABEL_DAYS else f"{n}"
         wide = max(100 * (end - start) / field.days, 2)
         labels.append(Label(f"{100 * start / field.days:.1f}", "", text, f"w{wide:.0f}"))
     return tuple(labels)

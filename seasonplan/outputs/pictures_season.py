@@ -15,7 +15,7 @@ from seasonplan.model import NightClimate, Plan
 from seasonplan.model.given import HARDENING_DAYS
 from seasonplan.outputs.daybook import DayBook
 from seasonplan.outputs.page_groups import Group, autumn_odds, harm_words, spring_odds
-from seasonplan.outputs.pictures import Field, Picture, Shape, blocks, weekly
+from seasonplan.outputs.pictures import Field, Label, Picture, Shape, blocks, weekly
 from seasonplan.units import c_to_fahrenheit
 
 ONE_IN_TEN_Z = 1.2816
@@ -23,6 +23,8 @@ ONE_IN_TEN_Z = 1.2816
 STEPS_C = (1, 2, 5, 10, 20)
 MOST_RULES = 6
 MARGIN_DAYS = 6
+LABEL_APART = 12.0
+"""Labels of lines keep this far apart, in percent of the picture's height."""
 
 
 @dataclass(frozen=True)
@@ -63,10 +65,7 @@ def nights_picture(plan: Plan, groups: Sequence[Group], tall: float = 11) -> Pic
         labels.append(field.label(0, level, text, "axis"))
     shapes.append(Shape(field.line([(x, mean[x]) for x in xs]), "mean"))
     shapes += [Shape(field.line(_harm_line(field, group, units)), "harm") for group in moving]
-    starts: dict[float, float] = {}
-    for group in reversed(moving):
-        starts[_level(group.bearing.harm_c, units)] = field.x(group.stay[0])
-    labels += [field.label(start, harm, f"marked at {harm:.0f}°", "harm", "left") for harm, start in starts.items()]
+    labels += _harm_labels(field, moving, units)
     shapes += _today(field, plan.today)
     return Picture(len(dates), tall, _nights_words(plan, moving), tuple(shapes), tuple(labels), field.months())
 
@@ -77,6 +76,16 @@ def _harm_line(field: Field, group: Group, units: str) -> list[tuple[float, floa
     xs = [start, *(start + day for day in HARDENING_DAYS if start + day < end), end]
     lows_c = group.bearing.after_c(np.array(xs) - start)
     return list(zip(xs, _shown(lows_c, units).tolist(), strict=True))
+
+
+def _harm_labels(field: Field, moving: Sequence[Group], units: str) -> list[Label]:
+    """What the harm lines stand for, where they begin; of lines too near each other only one says it."""
+    labels: list[Label] = []
+    for group in sorted(moving, key=lambda g: g.bearing.harm_c):
+        harm = _level(group.bearing.harm_c, units)
+        if not labels or abs(field.y(harm) - float(labels[-1].top)) >= LABEL_APART:
+            labels.append(field.label(field.x(group.stay[0]), harm, f"marked at {harm:.0f}°", "harm", "left"))
+    return labels
 
 
 def _rules(low: float, high: float) -> list[float]:
@@ -103,13 +112,13 @@ def group_rows(plan: Plan, groups: Sequence[Group]) -> list[GroupRow]:
 def _group_row(plan: Plan, group: Group) -> GroupRow:
     dates, units = plan.daylight.dates, plan.rules.units
     field = Field(dates[0], len(dates), 0.0, 1.0)
-    turn = next((n for n, day in enumerate(dates) if day_index(day) == plan.climate.turn_index), len(dates) // 2)
-    spring, autumn = weekly(0, turn - 1), weekly(turn, len(dates) - 1)
-    curve = [*zip(spring, spring_odds(plan, group, [dates[n] for n in spring])[0], strict=True),
-             *zip(autumn, autumn_odds(plan, group, [dates[n] for n in autumn])[0], strict=True)]
+    shown = [dates[n] for n in weekly(0, len(dates) - 1)]
+    at = group.exposure.position(np.array([day_index(day) for day in shown]))
+    chances = np.where(at < group.exposure.turn, spring_odds(group, shown)[0], autumn_odds(group, shown)[0])
+    curve = [(field.x(day), float(chance)) for day, chance in zip(shown, chances, strict=True)]
     start, end = (field.x(day) for day in group.stay)
     shapes = [Shape(field.box(start, end, 0, 1), "stay"),
-              Shape(field.line([(x, float(c)) for x, c in curve]), "chance"), *_today(field, plan.today)]
+              Shape(field.line(curve), "chance"), *_today(field, plan.today)]
     out, back = group.out, group.back
     marks = [field.label(field.x(day), 0.5, sign, "mark", "middle")
              for sign, pair in (("■", (out.careful, back.careful)), ("●", (out.carry_in, back.carry_in)))

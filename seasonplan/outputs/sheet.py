@@ -109,7 +109,11 @@ def fitted(parts: Sequence[str], room: int, joiner: str = ", ") -> str:
     """As many of the parts as fit into `room` columns, in one line, and how many more there are."""
     from rich.cells import cell_len, set_cell_size
 
-    for shown in range(len(parts), 0, -1):
+    most, used = 0, 0
+    while most < len(parts) and used <= room:             # more than these cannot fit, whatever stands behind them
+        used += cell_len(parts[most]) + len(joiner)
+        most += 1
+    for shown in range(most, 0, -1):
         left = len(parts) - shown
         text = joiner.join(parts[:shown]) + (f"{joiner if joiner != ', ' else ' '}and {left} more" if left else "")
         if cell_len(text) <= room:

@@ -119,7 +119,7 @@ def _trade(sheet: Sheet, plan: Plan) -> None:
         if gained is not None:
             lines.append(f"{names_of(group.names)}: careful {_span(group.out.careful, group.back.careful)}; carry-in "
                          f"{_span(group.out.carry_in, group.back.carry_in)}: "
-                         f"{_gain_words(sum(gained), extra_nights(plan, group))}.")
+                         f"{_gain_words(sum(gained), extra_nights(group))}.")
     bullets(sheet, "Careful or carry-in", lines)
 
 

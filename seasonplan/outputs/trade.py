@@ -7,10 +7,10 @@ from datetime import date
 
 import numpy as np
 
-from seasonplan.model import Plan, PlantPlan
+from seasonplan.model import PlantPlan
 from seasonplan.outputs.page_groups import Group, autumn_odds, spring_odds
 
-Odds = Callable[[Plan, Group, Sequence[date]], tuple[np.ndarray, np.ndarray]]
+Odds = Callable[[Group, Sequence[date]], tuple[np.ndarray, np.ndarray]]
 
 
 def days_gained(plan: PlantPlan) -> tuple[int, int] | None:
@@ -21,16 +21,16 @@ def days_gained(plan: PlantPlan) -> tuple[int, int] | None:
     return (out.careful - out.carry_in).days, (back.carry_in - back.careful).days
 
 
-def extra_nights(plan: Plan, group: Group) -> float | None:
+def extra_nights(group: Group) -> float | None:
     """Nights at or below harm to expect in the days gained, both seasons together; None unless all dates are there."""
     out, back = group.out, group.back
-    spring = _more(plan, group, spring_odds, out.carry_in, out.careful)
-    autumn = _more(plan, group, autumn_odds, back.carry_in, back.careful)
+    spring = _more(group, spring_odds, out.carry_in, out.careful)
+    autumn = _more(group, autumn_odds, back.carry_in, back.careful)
     return None if spring is None or autumn is None else spring + autumn
 
 
-def _more(plan: Plan, group: Group, odds: Odds, bold: date | None, careful: date | None) -> float | None:
+def _more(group: Group, odds: Odds, bold: date | None, careful: date | None) -> float | None:
     if bold is None or careful is None:
         return None
-    expected = odds(plan, group, (bold, careful))[1]
+    expected = odds(group, (bold, careful))[1]
     return float(expected[0] - expected[1])

@@ -257,7 +257,7 @@ def test_group_reads_the_nights_at_its_places_warmth():
     assert group.lifts_c == (1.0, 1.0), "the porch is 1 °C warmer"
     lawn = replace(group, lifts_c=(0.0, 0.0))
     day = [group.stay[0]]
-    assert spring_odds(plan, group, day)[1][0] < spring_odds(plan, lawn, day)[1][0]
+    assert spring_odds(group, day)[1][0] < spring_odds(lawn, day)[1][0]
 
 
 def test_how_and_why_of_a_kind_are_said_once(page):

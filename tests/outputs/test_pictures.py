@@ -83,7 +83,7 @@ def test_a_groups_chance_falls_and_rises_as_the_tables_say():
     row = next(row for row in group_rows(PLAN, [group]))
     curve = dict(points(shape(row.picture, "chance")))
     for n in (70, 105, 140):
-        chance = float(spring_odds(PLAN, group, [PLAN.daylight.dates[n]])[0][0])
+        chance = float(spring_odds(group, [PLAN.daylight.dates[n]])[0][0])
         assert curve[n] == pytest.approx(100 * (1 - chance), abs=0.06)
     assert [label.text for label in row.picture.labels] == ["■", "■", "●", "●"]
     assert "chance of a night that marks them still to come then 42 %" in row.picture.alternative

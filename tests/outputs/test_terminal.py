@@ -213,7 +213,7 @@ def test_the_trade_counts_the_nights_between_the_two_dates():
     spring = sum(sign * nights(day_index(day) + 1, turn - 1, day_index(day))
                  for sign, day in ((1, out.carry_in), (-1, out.careful)))
     autumn = nights(day_index(back.careful) + 1, day_index(back.carry_in), day_index(out.date))
-    assert extra_nights(PLAN, group) == pytest.approx(spring + autumn)
+    assert extra_nights(group) == pytest.approx(spring + autumn)
     assert days_gained(group.plans[0]) == (23, 15)
 
 
