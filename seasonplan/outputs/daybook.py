@@ -112,8 +112,8 @@ class DayBook:
 
     @cached_property
     def open_steps(self) -> tuple[Step, ...]:
-        """Steps that the log does not say were done, in the plan's order, then the habits."""
-        return tuple(step for step in (*self.plan.steps, *self.plan.habits)
+        """Steps that the log does not say were done, in the plan's order."""
+        return tuple(step for step in self.plan.steps
                      if step.open_since or not is_noted(step, self.plan.scenario.log))
 
     @cached_property

@@ -87,9 +87,6 @@ def plan_document(plan: Plan) -> dict:
         "skipped": [_skipped(job) for job in plan.skipped],
         "alerts": [_alert(alert) for alert in plan.alerts],
         "assumptions": list(plan.assumptions),
-        "habits": [_step(habit) for habit in plan.habits],
-        "months": [{"month": f"{month.first:%Y-%m}", "things": month.things, "minutes": month.minutes}
-                   for month in plan.months],
         "helper": [_helper(away) for away in plan.helper],
         "since": _since(plan),
     }

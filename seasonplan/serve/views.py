@@ -82,7 +82,8 @@ class Alarm:
 
 @dataclass(frozen=True)
 class GardenDay:
-    """A garden's today."""
+    """A garden's today. begin: how many things of a plan on paper lie in the past; habits: title and detail of what
+    begins today and is no work."""
 
     garden: int
     site: str
@@ -90,6 +91,7 @@ class GardenDay:
     corners: tuple[Corner, ...]
     later: tuple[Later, ...]
     begin: int
+    habits: tuple[tuple[str, str], ...] = ()
 
 
 def days_of(now: Now, put_off: frozenset[str]) -> list[GardenDay]:
@@ -122,7 +124,9 @@ def _garden_day(now: Now, garden: int, book: DayBook, put_off: frozenset[str]) -
     return GardenDay(garden, book.plan.site.name, w.duration(minutes) if minutes else "",
                      tuple(Corner(place, tuple(cards)) for place, cards in
                            sorted(corners.items(), key=lambda each: order.get(each[0], len(order)))),
-                     tuple(later), sum(1 for step in book.plan.steps if step.date < now.today) if book.on_paper else 0)
+                     tuple(later), sum(1 for step in book.plan.steps if step.date < now.today) if book.on_paper else 0,
+                     tuple((habit.title, habit.detail) for day in book.days if day.date == now.today
+                           for habit in day.habits))
 
 
 def _card(now: Now, garden: int, book: DayBook, step: Step) -> Card:

@@ -124,7 +124,7 @@ def test_a_whole_day_in_the_garden(live, browser, width, height):
     page.get_by_role("button", name="Undo").first.click()
     page.wait_for_load_state()
     assert len(log(live)) < lines and live.house.settled(30)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width and faults == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width and faults == [], faults
     page.context.close()
 
 
