@@ -107,8 +107,8 @@ def normal_behind(scaled: np.ndarray, skew: np.ndarray | float, kurtosis: np.nda
     """The standard normal value with the same chance as a value of mean 0 and variance 1 with this skewness and
     excess kurtosis: the inverse Cornish-Fisher expansion to second order (coefficients from memory; the mean, sd and
     skewness that come of them are tested)."""
-    return (scaled - skew / 6 * (scaled**2 - 1) - kurtosis / 24 * (scaled**3 - 3 * scaled)
-            + skew**2 / 36 * (4 * scaled**3 - 7 * scaled))
+    square = scaled * scaled
+    return scaled * (1 - kurtosis / 24 * (square - 3) + skew**2 / 36 * (4 * square - 7)) - skew / 6 * (square - 1)
 
 
 def night_chance(climate: NightClimate, thresholds_c: float | np.ndarray) -> np.ndarray:
