@@ -6,7 +6,7 @@ its own module: site, places, plants, normals (and national), record (and archiv
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -20,14 +20,15 @@ from seasonplan.inputs.log import read_log
 from seasonplan.inputs.normals import read_normals
 from seasonplan.inputs.places import read_places
 from seasonplan.inputs.plants import Surroundings, read_plants
+from seasonplan.inputs.readings import read_readings
 from seasonplan.inputs.record import read_record
 from seasonplan.inputs.site import read_rules, read_site
 from seasonplan.inputs.toml_lines import Section, key_lines, parse_toml
 from seasonplan.inputs.values import line_of_text
-from seasonplan.model import LogEntry, Normals, Place, Plant, Record, Rules, Scenario, Site
+from seasonplan.model import LogEntry, Normals, Place, Plant, Reading, Record, Rules, Scenario, Site
 
 SCENARIO, PLANTS, LOG, AWAY = "scenario.toml", "plants.csv", "log.csv", "away.csv"
-DEFAULT_FILES = {"normals": "normals.csv", "record": "nights.csv"}
+DEFAULT_FILES = {"normals": "normals.csv", "record": "nights.csv", "readings": "readings.csv"}
 TABLES = ("site", "rules", "place", "away")
 Fetch = Callable[[str], bytes]
 
@@ -70,10 +71,12 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
     log = _log(texts, plants, places, faults, notes)
     away = read_away(document.away if document and document.away else (), AWAY, texts.get(AWAY), faults)
     record = _record(document, texts, faults)
+    readings = _readings(document, texts, places, faults)
     normals = _normals(document, texts, fetch, faults)
     faults.raise_if_any()
     assert normals is not None and plants is not None and places is not None
-    return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder)
+    return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder,
+                    readings)
 
 
 def wanted_files(scenario_toml: bytes | None) -> tuple[str, ...]:
@@ -204,6 +207,16 @@ def _record(document: Document | None, texts: Mapping[str, bytes], faults: Fault
     if name and document and document.given("record"):
         _no_such_file(document, "record", name, "a file in the scenario's folder")
     return None
+
+
+def _readings(document: Document | None, texts: Mapping[str, bytes], places: Sequence[Place] | None,
+              faults: Faults) -> tuple[Reading, ...]:
+    name = _file_name(document, "readings")
+    if name is not None and name in texts:
+        return faults.bounded(lambda: read_readings(name, texts[name], places, faults)) or ()
+    if name and document and document.given("readings"):
+        _no_such_file(document, "readings", name, "a file in the scenario's folder")
+    return ()
 
 
 def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch | None,

@@ -15,7 +15,7 @@ from seasonplan.model import Rules, Site
 from seasonplan.units import BELIEVABLE
 
 SITE_KEYS = ("name", "latitude", "longitude", "elevation_m", "timezone", "station_elevation_m", "night_offset_c",
-             "travel_minutes", "normals", "record")
+             "travel_minutes", "normals", "record", "readings")
 RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "carries_per_harm", "move_days",
              "minutes_per_day", "children", "pets", "units", "calendar")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")

@@ -19,6 +19,7 @@ from seasonplan.model.given import (
     Normals,
     Place,
     Plant,
+    Reading,
     Record,
     Rules,
     Scenario,
@@ -53,6 +54,7 @@ from seasonplan.model.work import (
 __all__ = [
     "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Figure", "Forecast",
     "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables",
-    "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Record", "Rules", "Scenario",
-    "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept", "log_note",
+    "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Reading", "Record", "Rules",
+    "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept",
+    "log_note",
 ]

@@ -277,6 +277,16 @@ class Record:
     tmax_c: np.ndarray
 
 
+@dataclass(frozen=True)
+class Reading:
+    """What the person's minimum thermometer showed at an outdoor place [°C]. date: the morning on which it was read."""
+
+    date: date
+    place: str
+    tmin_c: float
+    line: int = 0
+
+
 @dataclass(frozen=True, eq=False)
 class Scenario:
     """One folder, read whole. `places` holds at least one indoor and, if none was given, two assumed outdoor ones.
@@ -294,3 +304,4 @@ class Scenario:
     away: tuple[Away, ...] = ()
     assumptions: tuple[str, ...] = ()
     folder: str = ""
+    readings: tuple[Reading, ...] = ()

@@ -47,12 +47,15 @@ class Forecast:
 
 @dataclass(frozen=True)
 class EarlierForecast:
-    """What a source said on the day `issued` about the low of a night, for the height and place it speaks of [°C]."""
+    """What a source said on the day `issued` about the low of a night [°C]. elevation_m, calm_clear: see Forecast and
+    ForecastNight."""
 
     source: str
     issued: date
     night: date
     low_c: float
+    calm_clear: bool | None = None
+    elevation_m: float | None = None
 
 
 @dataclass(frozen=True)

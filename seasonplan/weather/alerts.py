@@ -9,17 +9,17 @@ from hashlib import sha256
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from seasonplan.climate.at_plant import loses_to_sky
 from seasonplan.errors import SourceUnavailable
-from seasonplan.model import Alert, Forecast, Plan, WatchReport
+from seasonplan.model import Alert, EarlierForecast, Forecast, Plan, Reading, WatchReport
 from seasonplan.weather.advice import move_advice
 from seasonplan.weather.danger import Danger, danger
-from seasonplan.weather.forecast_frame import from_frame
-from seasonplan.weather.outlook import FREEZE_C, ComingNights, coming_nights, curves
+from seasonplan.weather.learning import learn
+from seasonplan.weather.notes import notes_of
+from seasonplan.weather.outlook import FREEZE_C, coming_nights, curves
 from seasonplan.weather.rescue import Rescue, named, rescue_text, rescues
-from seasonplan.weather.skill import error_sd_c, own_spread_c
 from seasonplan.weather.standing import standing
-from seasonplan.wording import day, slug, temperature, temperature_span
+from seasonplan.weather.tables import from_frame, readings_of
+from seasonplan.wording import day, slug, temperature
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -32,17 +32,25 @@ LATEST_BY_MIN, NO_SUNSET_BY_MIN = 21 * 60, 18 * 60
 NORMALS_SOURCE = "night normals"
 
 
-def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: date, readings=None) -> WatchReport:
+def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: date,
+                 readings: Sequence[Reading] | pd.DataFrame | None = None, *,
+                 earlier: Sequence[EarlierForecast] = ()) -> WatchReport:
     """What the coming nights mean for the plants where they stand now.
 
-    forecast: a Forecast, or a pandas table (forecast_frame); None: the night model alone answers, and only tonight can
-    raise an alert. Pure: no clock, no disk, no network. Raises SourceUnavailable when a forecast holds no night from
-    today on.
+    forecast: a Forecast, or a pandas table (tables); None: the night model alone answers, and only a night that is
+    rather harmful than not raises an alert. readings: of the person's thermometers, a table or those of a Scenario;
+    None: the plan's own. earlier: what sources said before, for the readings to be held against; rows of the table that
+    were told before today are added. Pure: no clock, no disk, no network. Raises SourceUnavailable when a forecast
+    holds no night from today on.
     """
     if forecast is not None and not isinstance(forecast, Forecast):
-        forecast, _ = from_frame(forecast, today)
+        forecast, known = from_frame(forecast, today)
+        earlier = (*earlier, *known)
+    read, more = (plan.scenario.readings, ()) if readings is None else readings_of(readings)
     told = from_tonight(forecast, today) if forecast is not None else None
-    coming = coming_nights(plan.climate, told, plan.site, plan.places, today, OUTLOOK_NIGHTS)
+    taught = learn([one for one in read if one.date <= today], (*earlier, *more), plan.site, plan.places,
+                   told.source if told is not None else "")
+    coming = coming_nights(plan.climate, told, plan.site, plan.places, today, OUTLOOK_NIGHTS, taught.lessons)
     found = danger(plan, coming, standing(plan))
     alerts = _alerts(found)
     issued = told.issued if told is not None else None
@@ -55,7 +63,7 @@ def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: da
     return WatchReport(
         plan.site.name, f"{issued:%Y-%m-%dT%H:%M:%SZ}" if issued else today.isoformat(),
         told.source if told is not None else NORMALS_SOURCE, alerts, outlook,
-        move_advice(found), _notes(plan, told, coming))
+        move_advice(found), notes_of(plan, told, coming, taught))
 
 
 def from_tonight(forecast: Forecast, today: date) -> Forecast:
@@ -144,31 +152,3 @@ def alert_uid(site_name: str, night: date, place: str, to: str = "") -> str:
     """The uid of what is to do for a night at a place: whatever the forecast says next, it is the same."""
     mark = sha256("\x1f".join((site_name, night.isoformat(), place, to)).encode("utf-8", "surrogatepass"))
     return f"watch-{night.isoformat()}-{slug(place, 'place')}-{mark.hexdigest()[:8]}@seasonplan.invalid"
-
-
-def _notes(plan: Plan, forecast: Forecast | None, coming: ComingNights) -> tuple[str, ...]:
-    """What the person must know about the numbers."""
-    if forecast is None:
-        return ("No forecast was asked for: chances are those of the night normals for the date, and only a night that "
-                "is rather harmful than not raises an alert. A forecast tells far more.",)
-    units, known = plan.rules.units, [t for t in coming.told if t is not None]
-    notes = list(forecast.notes)
-    if coming.told[0] is None:
-        notes.append("The forecast says nothing about tonight; the night model answers for it.")
-    if len(known) < len(forecast.nights):
-        reach = f" after {day(known[-1].night)}" if known else ""
-        notes.append(f"Forecast nights{reach} are too far ahead to say more than the normals.")
-    if known:
-        notes.append(_error_note(known[0].lead_days, own_spread_c(known[0]) is not None, units))
-    if any(t.calm_clear is None for t in known) and any(map(loses_to_sky, plan.places)):
-        notes.append("The forecast does not say which nights are clear and calm: their usual share is allowed for in "
-                     "the open.")
-    return tuple(notes)
-
-
-def _error_note(lead_days: int, own: bool, units: str) -> str:
-    if own:
-        return "How sure a night's low is comes from the source's own spread."
-    spread = temperature_span(error_sd_c(lead_days) or 0.0, units)
-    return (f"Forecasts of the first night's low miss by about {spread} (standard deviation), later ones by more; "
-            "yours may do better or worse. Chances weigh the forecast against what is usual for the date.")

@@ -168,7 +168,7 @@ def coming_nights(climate: NightClimate, forecast: Forecast | None, site: Site, 
               if error_sd_c(night.lead_days) is not None}
     told = tuple(usable.get(n) for n in range(nights))
     share = np.array([clear_share(night.calm_clear if night is not None else None) for night in told])
-    shift = site_shift_c(forecast, site) if forecast is not None else 0.0
+    shift = site_shift_c(forecast.elevation_m, site) if forecast is not None else 0.0
     kept: dict[Lesson, SiteNights] = {}
     for lesson in (lessons_of := [(lessons or {}).get(place.name, NOTHING_LEARNED) for place in places]):
         if lesson not in kept:
@@ -182,10 +182,11 @@ def _site_nights(climate: NightClimate, usable: Mapping[int, ForecastNight], shi
     nights = len(index)
     mean, below = climate.mean_c[index].copy(), climate.sd_c[index].copy()
     above, said = below.copy(), mean.copy()
-    first_c = (error_sd_c(0) or 0.0) * lesson.spread
-    evening = np.array([hypot(_pulled_sd_c(climate.sd_c[day], first_c), lesson.bias_sd_c) for day in index])
+    _, bias_sd_c, spread = lesson.at(0)
+    first_c = (error_sd_c(0) or 0.0) * spread
+    evening = np.array([hypot(_pulled_sd_c(climate.sd_c[day], first_c), bias_sd_c) for day in index])
     for position, night in sorted(usable.items()):
-        forecast_c = night.low_c + shift_c + lesson.bias_c
+        forecast_c = night.low_c + shift_c + lesson.at(night.lead_days)[0]
         low = weighed(climate, night, forecast_c, lesson, ensemble)
         if 0 <= position < nights:
             mean[position], below[position], above[position] = low
@@ -201,14 +202,14 @@ def _site_nights(climate: NightClimate, usable: Mapping[int, ForecastNight], shi
 def weighed(climate: NightClimate, night: ForecastNight, forecast_c: float, lesson: Lesson = NOTHING_LEARNED,
             ensemble: bool = False) -> tuple[float, float, float]:
     """Mean of the low at the site, and its sd on the colder and on the warmer side [°C], given the forecast there."""
-    table_c = error_sd_c(night.lead_days) or 0.0
-    below, above = (side * lesson.spread for side in own_spread_c(night) or (table_c, table_c))
+    table_c, (_, bias_sd_c, spread) = error_sd_c(night.lead_days) or 0.0, lesson.at(night.lead_days)
+    below, above = (side * spread for side in own_spread_c(night) or (table_c, table_c))
     if not ensemble:
         usual, error_c = day_index(climate_day(night.night)), (below + above) / 2
         mean, sd = float(climate.mean_c[usual]), float(climate.sd_c[usual])
         forecast_c = mean + sd**2 / (sd**2 + error_c**2) * (forecast_c - mean)
         below, above = (side * _pulled_sd_c(sd, error_c) / error_c for side in (below, above))
-    return forecast_c, hypot(below, lesson.bias_sd_c), hypot(above, lesson.bias_sd_c)
+    return forecast_c, hypot(below, bias_sd_c), hypot(above, bias_sd_c)
 
 
 def _pulled_sd_c(climate_sd_c: float, error_c: float) -> float:

@@ -12,7 +12,7 @@ import numpy as np
 
 from seasonplan.climate.curves import normal_chance
 from seasonplan.data import table
-from seasonplan.model import Forecast, ForecastNight, Place, Site
+from seasonplan.model import ForecastNight, Place, Site
 from seasonplan.units import LAPSE_C_PER_M
 
 PERCENTILE_Z = 1.2816
@@ -49,16 +49,16 @@ def own_spread_c(night: ForecastNight) -> tuple[float, float] | None:
     return max(sides[0], LEAST_OWN_SD_C), max(sides[1], LEAST_OWN_SD_C)
 
 
-def site_shift_c(forecast: Forecast, site: Site) -> float:
-    """What to add to a forecast low to get the site's [°C].
+def site_shift_c(elevation_m: float | None, site: Site) -> float:
+    """What to add to a forecast low to get the site's [°C]. elevation_m: see Forecast.
 
     A forecast for the station behind the normals is moved like the normals: by the height between the two and the
     garden's offset. One for the site's own position has the site's weather in it already: only the height of its grid
     cell over the site, where it has one, and the garden's offset count, so that no height is counted twice.
     """
-    if forecast.elevation_m is None:
+    if elevation_m is None:
         return site.night_shift_c
-    return site.night_offset_c + LAPSE_C_PER_M * (forecast.elevation_m - site.elevation_m)
+    return site.night_offset_c + LAPSE_C_PER_M * (elevation_m - site.elevation_m)
 
 
 def acting_margin_c(least_chance: float, sd_c: np.ndarray, share: np.ndarray, apart_c: np.ndarray) -> np.ndarray:

@@ -30,7 +30,7 @@ def test_reading_is_repeatable():
 def test_files_may_have_other_names():
     toml = SITE + 'normals = "low.csv"\nrecord = "old/all.csv"\n' + ZONE + PLACES
     assert wanted_files(toml.encode()) == ("scenario.toml", "plants.csv", "log.csv", "away.csv", "low.csv",
-                                              "old/all.csv")
+                                              "old/all.csv", "readings.csv")
     given_files = texts(toml) | {"low.csv": NORMALS.encode(), "old/all.csv": b"date,tmin_c\n2020-01-01,-3\n"}
     found = read_scenario(given_files, "folder")
     assert found.normals.source == "low.csv" and len(found.record.dates) == 1

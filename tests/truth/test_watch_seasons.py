@@ -1,5 +1,6 @@
 """A small slice of what `python tests/truth/watch_seasons.py` plays: two stations that settings were not chosen on."""
 
+from dataclasses import replace
 from functools import cache
 
 from truth.watch_seasons import Played, World, play
@@ -37,6 +38,13 @@ def test_harmful_nights_are_acted_on_at_the_cost_of_the_best_margin():
 def test_a_warm_source_costs_no_more_than_half_as_much_again():
     warm, honest = played(World(bias_c=0.7, judged=False)), played(World(judged=False))
     assert warm.cost_of(warm.arrays[0]) <= WARM_COST * honest.cost_at(BEST_MARGIN_C)
+
+
+def test_readings_undo_a_warm_bias():
+    world = World(bias_c=1.5, judged=False)
+    taught, untaught = play("cordoba", replace(world, readings=True), 2), play("cordoba", world, 2)
+    (acted, harmful), (blind, _) = taught.arrays, untaught.arrays
+    assert (acted & harmful).sum() > (blind & harmful).sum() and taught.cost_of(acted) < untaught.cost_of(blind)
 
 
 def test_never_acting_and_always_acting_cost_far_more():

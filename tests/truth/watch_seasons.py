@@ -160,7 +160,7 @@ def play_season(plan: Plan, lows: pd.Series, world: World, rng: np.random.Genera
         table = forecast_table(today, forecast, clear[n:n + LEADS], world)
         if world.readings:
             earlier.append(table.assign(issued=today))
-            table = pd.concat(earlier[-40:], ignore_index=True)
+            table = pd.concat(earlier[-31:], ignore_index=True)
         report = watch_report(plan, table, today,
                               pd.DataFrame(readings, columns=["date", "place", "tmin_c"]) if world.readings else None)
         acted = {name for alert in report.alerts if alert.night == today and alert.act for name in alert.plants}

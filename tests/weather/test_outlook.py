@@ -27,7 +27,7 @@ def coming(forecast, nights, first=FIRST, site=SITE, climate=CLIMATE, lessons=No
     return coming_nights(climate, forecast, site, PLACES, first, nights, lessons)
 
 
-SURE = {place.name: Lesson(0.0, 0.0) for place in PLACES}
+SURE = {place.name: Lesson(bias_sd_c=(0.0,)) for place in PLACES}
 """No bias left to be unsure of."""
 
 
@@ -116,7 +116,7 @@ def test_the_forecasts_own_word_at_a_place_adds_everything_up():
 
 
 def test_what_readings_taught_moves_and_widens_the_forecast_at_their_place():
-    taught = coming(make_forecast(FIRST, [5.0]), 1, lessons={"porch": Lesson(-1.5, 0.2, 1.5, 30)})
+    taught = coming(make_forecast(FIRST, [5.0]), 1, lessons={"porch": Lesson((-1.5,), (0.2,), (1.5,), 30)})
     plain = coming(make_forecast(FIRST, [5.0]), 1)
     assert taught.low_c(PORCH)[0] == pytest.approx(4.5) and taught.low_c(LAWN)[0] == plain.low_c(LAWN)[0] == 5.0
     assert mean_sd(taught, PORCH)[0][0] < mean_sd(plain, PORCH)[0][0]

@@ -1,4 +1,5 @@
-"""A forecast as a pandas table, for use from Python: one row per night, `night` and `tmin_c` at least.
+"""Forecasts and readings as pandas tables, for use from Python. A forecast has one row per night, `night` and `tmin_c`
+at least.
 
 Further columns where they are known: tmin_p10_c, tmin_p90_c, calm_clear, wind_m_s, gust_m_s, tmax_c, rain_mm, hail,
 and `issued`, the day on which a row was told (left out: today). Rows told on an earlier day, and rows of nights gone
@@ -7,11 +8,11 @@ by, are earlier forecasts: readings are held against them. The lows are those of
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date, datetime
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from seasonplan.model import EarlierForecast, Forecast, ForecastNight
+from seasonplan.model import EarlierForecast, Forecast, ForecastNight, Reading
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -43,10 +44,11 @@ def from_frame(table: pd.DataFrame, today: date) -> tuple[Forecast, tuple[Earlie
         told = issued or min(today, night)
         if told > today:
             continue
-        earlier.append(EarlierForecast(SOURCE, told, night, low_c))
+        rest = _rest(columns, n)
+        earlier.append(EarlierForecast(SOURCE, told, night, low_c, rest.get("calm_clear")))
         if night >= today and told >= told_on.get(night, told):
             told_on[night] = told
-            newest[night] = ForecastNight(night, low_c, (night - told).days, **_rest(columns, n))
+            newest[night] = ForecastNight(night, low_c, (night - told).days, **rest)
     past = tuple(one for one in earlier if one.issued < today or one.night < today)
     return Forecast(SOURCE, None, tuple(newest[night] for night in sorted(newest))), past
 
@@ -80,3 +82,26 @@ def _rest(columns: Mapping[str, list], n: int) -> dict[str, Any]:
         told = columns[name][n] if name in columns else None
         found[field] = None if told is None or told != told else bool(told)
     return found
+
+
+def readings_of(readings: Sequence[Reading] | pd.DataFrame) -> tuple[tuple[Reading, ...], tuple[EarlierForecast, ...]]:
+    """Readings from a table (date, place, tmin_c), or as they are. A column forecast_c says what the forecast of the
+    evening before had been, where the table of forecasts does not. Rows without a date or a low are left out."""
+    if isinstance(readings, Sequence):
+        return tuple(readings), ()
+    missing = [name for name in ("date", "place", "tmin_c") if name not in readings.columns]
+    if missing:
+        raise ValueError(f"the readings have no column {missing[0]!r}; they have "
+                         f"{', '.join(map(str, readings.columns))}")
+    columns = [readings[name].tolist() for name in ("date", "place", "tmin_c")]
+    told = readings["forecast_c"].tolist() if "forecast_c" in readings.columns else [None] * len(columns[0])
+    found, earlier = [], []
+    for day, place, low, forecast in zip(*columns, told, strict=True):
+        when, low_c, forecast_c = as_day(day), _number(low), _number(forecast)
+        if when is None or low_c is None:
+            continue
+        found.append(Reading(when, str(place), low_c))
+        if forecast_c is not None:
+            evening = when - timedelta(days=1)
+            earlier.append(EarlierForecast(SOURCE, evening, evening, forecast_c))
+    return tuple(found), tuple(earlier)

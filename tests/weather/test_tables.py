@@ -1,4 +1,4 @@
-"""A forecast as a pandas table."""
+"""Forecasts and readings as pandas tables."""
 
 from datetime import date, datetime, timedelta
 
@@ -6,8 +6,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from seasonplan.model import EarlierForecast
-from seasonplan.weather.forecast_frame import as_day, from_frame
+from seasonplan.model import EarlierForecast, Reading
+from seasonplan.weather.tables import as_day, from_frame, readings_of
 
 TODAY = date(2027, 6, 1)
 DAY = timedelta(days=1)
@@ -73,3 +73,17 @@ def test_nights_gone_by_and_rows_told_before_are_earlier_forecasts():
 def test_a_forecast_of_tomorrow_is_not_known_today():
     ahead = table(issued=[TODAY, TODAY + DAY])
     assert [n.night for n in from_frame(ahead, TODAY)[0].nights] == [TODAY]
+
+
+def test_readings_come_as_a_table_or_as_they_are():
+    given = (Reading(TODAY, "porch", 4.0),)
+    assert readings_of(given) == (given, ()) and readings_of([]) == ((), ())
+    frame = pd.DataFrame({"date": [TODAY, None, TODAY], "place": ["porch"] * 3, "tmin_c": [4.0, 5.0, None]})
+    assert readings_of(frame) == (given, ())
+    with pytest.raises(ValueError, match="no column 'place'"):
+        readings_of(frame.drop(columns="place"))
+
+
+def test_a_table_of_readings_may_say_what_had_been_forecast():
+    frame = pd.DataFrame({"date": [TODAY], "place": ["porch"], "tmin_c": [4.0], "forecast_c": [5.5]})
+    assert readings_of(frame)[1] == (EarlierForecast("table", TODAY - DAY, TODAY - DAY, 5.5),)
