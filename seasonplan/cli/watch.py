@@ -12,8 +12,8 @@ from seasonplan.errors import EXIT_ALERTS, EXIT_FINE
 
 @click.command()
 @common.folders_argument
-@click.option("--forecast", metavar="FILE|SERVICE", help="A forecast file, or a service: met-norway, nws. Without it "
-              "the night normals alone answer.")
+@click.option("--forecast", metavar="FILE|SERVICE", help="A forecast file, or a service: met-norway, nws, open-meteo. "
+              "Without it the night normals alone answer.")
 @common.out_option("Where calendar.ics stands; default DIR/out.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when no action is needed.")
@@ -53,10 +53,9 @@ def _forecast(scenario, forecast: str | None, offline: bool, user_agent: str | N
         return None
     from seasonplan.weather import sources
 
-    if forecast not in sources.SERVICES:
+    if forecast not in sources.SOURCES:
         from seasonplan.files import read_input
 
         path = Path(forecast)
         return sources.read_forecast(read_input(path), scenario.site, common.shown(path.name))
-    door = common.open_door(offline, user_agent)
-    return sources.SERVICES[forecast].fetch(door, scenario.site)
+    return sources.SOURCES[forecast].fetch(common.open_door(offline, user_agent), scenario.site)

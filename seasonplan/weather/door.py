@@ -2,22 +2,27 @@
 
 A copy is used as long as the server says (Cache-Control, Expires) without asking again; after that the server is
 asked whether it still holds (ETag, Last-Modified). When the server fails, the expired copy is used and the reply says
-so. A server that answers 429 or 503 with Retry-After is left alone for that long, also by later runs.
+so. A server that answers 429 or 503 with Retry-After is left alone for that long, also by later runs. Whatever a server
+does, an answer is bounded in size and in time (bounds), and copies are readable by the person alone.
 """
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from email.utils import parsedate_to_datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from seasonplan import __version__
 from seasonplan.errors import SourceUnavailable
+from seasonplan.weather.bounds import LONG_ENOUGH, TooLarge, TooLong, bounded_adapter, is_http_date
 from seasonplan.wording import day
 
 if TYPE_CHECKING:
@@ -25,8 +30,15 @@ if TYPE_CHECKING:
     import requests_cache
 
 DEFAULT_USER_AGENT = f"seasonplan/{__version__} (personal plant calendar; no contact set)"
+CONTACT = re.compile(r"\S@\S|https?://\S|\b[\w-]+\.[a-z]{2,}\b")
+"""What a person can be reached by: an address, or a site."""
 TIMEOUT_S = 20.0
 """Longest wait for a connection, and for the next piece of an answer. Our setting."""
+WHOLE_ANSWER_S = 60.0
+"""Longest wait for a whole answer, redirects apart. Our setting."""
+MOST_BYTES = 8_000_000
+"""Most of an answer, unpacked. The longest forecast is half a MB, a table of normals a few KB. Our setting."""
+MOST_REDIRECTS = 5
 SILENT_SERVER_S = 1800
 """How long a copy is good when the server names neither Cache-Control nor Expires. Our setting."""
 SHORT_PAUSE_S = 10
@@ -70,13 +82,21 @@ def default_cache_folder() -> Path:
 @dataclass(frozen=True)
 class Door:
     """Fetches by URL. cache_folder: where copies are kept. user_agent: how the person is named to the server.
-    offline: only copies are used. timeout_s: see TIMEOUT_S. pause: waits that many seconds."""
+    offline: only copies are used. timeout_s, whole_s, most_bytes: see TIMEOUT_S, WHOLE_ANSWER_S, MOST_BYTES. pause:
+    waits that many seconds."""
 
     cache_folder: Path
     user_agent: str = DEFAULT_USER_AGENT
     offline: bool = False
     timeout_s: float = TIMEOUT_S
+    whole_s: float = WHOLE_ANSWER_S
+    most_bytes: int = MOST_BYTES
     pause: Callable[[float], None] = time.sleep
+
+    @property
+    def names_a_contact(self) -> bool:
+        """Whether the person can be reached by how they are named."""
+        return self.user_agent != DEFAULT_USER_AGENT and CONTACT.search(self.user_agent) is not None
 
     def get(self, url: str, source: str = "", check: Callable[[bytes], object] | None = None) -> Reply:
         """The content at `url`, from the server or from a copy.
@@ -98,6 +118,9 @@ class _Visit:
     def __init__(self, door: Door, url: str, source: str, check: Callable[[bytes], object] | None):
         self.door, self.url, self.source, self.check = door, url, source, check
         self.session, self.trouble = _open_session(door.cache_folder)
+        self.session.max_redirects = MOST_REDIRECTS
+        for scheme in ("https://", "http://"):
+            self.session.mount(scheme, bounded_adapter(door.whole_s, door.most_bytes))
         self.session.headers.update({"User-Agent": door.user_agent, "Accept": "*/*"})
         self.key = self._key(url)
         self.copy = self.session.cache.get_response(self.key)
@@ -161,6 +184,12 @@ class _Visit:
 
         try:
             return self.session.get(self.url, timeout=self.door.timeout_s, hooks={"response": self._inspect})
+        except TooLong:
+            raise _Failed(f"its answer was not whole within {self.door.whole_s:g} s") from None
+        except TooLarge:
+            raise _Failed(f"its answer is larger than {self.door.most_bytes / 1e6:g} MB") from None
+        except requests.exceptions.TooManyRedirects:
+            raise _Failed(f"it sent us on more than {MOST_REDIRECTS} times") from None
         except requests.exceptions.SSLError:
             raise _Failed("its certificate could not be verified") from None
         except requests.exceptions.Timeout:
@@ -200,7 +229,8 @@ class _Visit:
 
         told = response.headers.get("Retry-After", "")
         seconds = _retry_after_s(response, UNSAID_PAUSE_S)
-        ends = [get_expiration_datetime(end) for end in (seconds if seconds >= 0 else told, LONGEST_PAUSE_S)]
+        ends = [get_expiration_datetime(end) for end in (seconds if seconds >= 0 else parsedate_to_datetime(told),
+                                                         LONGEST_PAUSE_S)]
         self.session.cache.save_response(response, self._pause_key, min(end for end in ends if end is not None))
 
 
@@ -218,6 +248,8 @@ def _open_session(folder: Path) -> tuple[requests_cache.CachedSession, str]:
     from requests_cache import CachedSession
 
     def session(backend: str) -> requests_cache.CachedSession:
+        if backend == "sqlite":
+            _for_the_person_alone(folder)
         made = CachedSession(str(folder / "http"), backend=backend, cache_control=True, allowable_codes=USABLE,
                              expire_after=SILENT_SERVER_S)
         made.cache.contains("")
@@ -229,9 +261,19 @@ def _open_session(folder: Path) -> tuple[requests_cache.CachedSession, str]:
         return session("memory"), f"No copies are kept: the cache in {folder} cannot be used ({error})."
 
 
+def _for_the_person_alone(folder: Path) -> None:
+    """Makes the cache's file so that nobody else may read it; what was asked for says where the person lives."""
+    if not folder.exists():
+        folder.mkdir(parents=True, mode=0o700)
+    file = folder / "http.sqlite"
+    file.touch(mode=0o600)
+    with suppress(OSError):                           # a disk without owners
+        file.chmod(0o600)
+
+
 def _retry_after_s(response: requests.Response, unsaid: int) -> int:
     """Retry-After in seconds; `unsaid` where it is missing or nonsense, -1 where it is a date."""
     told = response.headers.get("Retry-After", "").strip()
-    if told.isdigit():
-        return min(int(told), LONGEST_PAUSE_S)
-    return -1 if told.endswith("GMT") else unsaid
+    if told.isascii() and told.isdigit():
+        return min(int(told[:LONG_ENOUGH]), LONGEST_PAUSE_S)
+    return -1 if is_http_date(told) else unsaid

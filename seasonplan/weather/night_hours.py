@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from seasonplan.model import Forecast, ForecastNight, Site
@@ -29,9 +30,10 @@ Piece = tuple[datetime, datetime, float]
 
 @dataclass(frozen=True)
 class NightHours:
-    """One night in UTC: start .. end, and the core hours of it."""
+    """One night in UTC: start .. end, the core hours of it, and the morning of the day before it."""
 
     evening: date
+    day_start: datetime
     start: datetime
     end: datetime
     core_start: datetime
@@ -45,8 +47,8 @@ def night_hours(evening: date, timezone: str) -> NightHours:
     def at(day: date, clock: time) -> datetime:
         return datetime.combine(day, clock, zone).astimezone(UTC)
 
-    return NightHours(evening, at(evening, EVENING), at(next_day, MORNING), at(next_day, CORE_FROM),
-                      at(next_day, CORE_UNTIL))
+    return NightHours(evening, at(evening, MORNING), at(evening, EVENING), at(next_day, MORNING),
+                      at(next_day, CORE_FROM), at(next_day, CORE_UNTIL))
 
 
 def nights_touched(first: datetime, last: datetime, timezone: str) -> list[NightHours]:
@@ -90,18 +92,22 @@ def is_calm_clear(wind_m_s: float | None, cloud_percent: float | None) -> bool |
 
 @dataclass
 class Gathered:
-    """What a reader found, before it becomes a Forecast. lows_c: by evening date; sky: (calm_clear, wind) by date;
-    asked: nights the source speaks of, with or without a usable value; faulty: what could not be used, for the
-    person."""
+    """What a reader found, before it becomes a Forecast. lows_c: by evening date; rest: further fields of each
+    ForecastNight; asked: nights the source speaks of, with or without a usable value; faulty: what could not be used,
+    for the person."""
 
     lows_c: dict[date, float] = field(default_factory=dict)
-    sky: dict[date, tuple[bool | None, float | None]] = field(default_factory=dict)
+    rest: dict[date, dict[str, Any]] = field(default_factory=dict)
     asked: set[date] = field(default_factory=set)
     faulty: list[str] = field(default_factory=list)
 
+    def add(self, evening: date, **told: Any) -> None:
+        """More about a night; None says nothing."""
+        self.rest.setdefault(evening, {}).update({name: value for name, value in told.items() if value is not None})
+
 
 def assemble(source: str, issued: datetime | None, site: Site, found: Gathered, elevation_m: float | None,
-             notes: Sequence[str] = ()) -> Forecast:
+             notes: Sequence[str] = (), ensemble: bool = False) -> Forecast:
     """The Forecast of what was gathered, with a sentence about everything missing in it.
 
     Raises ForecastUnreadable when there is no usable night at all.
@@ -111,9 +117,9 @@ def assemble(source: str, issued: datetime | None, site: Site, found: Gathered, 
         raise ForecastUnreadable("", f"it holds no usable night low{why}", "at least one whole night")
     evenings = sorted(found.lows_c)
     base = evenings[0] if issued is None else min(evenings[0], issued.astimezone(ZoneInfo(site.timezone)).date())
-    nights = tuple(ForecastNight(e, found.lows_c[e], (e - base).days, *found.sky.get(e, (None, None)))
-                   for e in evenings)
-    return Forecast(source, issued, nights, tuple(n for n in (*notes, *_gap_notes(found, evenings)) if n), elevation_m)
+    nights = tuple(ForecastNight(e, found.lows_c[e], (e - base).days, **found.rest.get(e, {})) for e in evenings)
+    return Forecast(source, issued, nights, tuple(n for n in (*notes, *_gap_notes(found, evenings)) if n), elevation_m,
+                    ensemble)
 
 
 def _gap_notes(found: Gathered, evenings: Sequence[date]) -> list[str]:
@@ -134,11 +140,25 @@ def with_note(forecast: Forecast, note: str) -> Forecast:
     return replace(forecast, notes=(note, *forecast.notes)) if note else forecast
 
 
-def sky_by_night(nights: Sequence[NightHours], wind: Sequence[Piece],
-                 cloud: Sequence[Piece]) -> dict[date, tuple[bool | None, float | None]]:
-    """(calm_clear, mean wind) of each night."""
-    found = {}
+def add_sky(found: Gathered, nights: Sequence[NightHours], wind: Sequence[Piece], cloud: Sequence[Piece]) -> None:
+    """Mean wind of each night, and whether it is calm and clear."""
     for night in nights:
         wind_m_s = mean_over(wind, night)
-        found[night.evening] = (is_calm_clear(wind_m_s, mean_over(cloud, night)), wind_m_s)
-    return found
+        found.add(night.evening, calm_clear=is_calm_clear(wind_m_s, mean_over(cloud, night)), wind_m_s=wind_m_s)
+
+
+def highest_over(pieces: Sequence[Piece], night: NightHours) -> float | None:
+    """The highest value from the morning before a night to its end; None where nothing is told."""
+    return max((value for begin, stop, value in pieces if begin < night.end and stop > night.day_start), default=None)
+
+
+def sum_over(pieces: Sequence[Piece], night: NightHours) -> float | None:
+    """The sum over the same time, a piece's value spread evenly over it; None where less than ENOUGH_OF_NIGHT of the
+    day is told."""
+    told = total = 0.0
+    for begin, stop, value in pieces:
+        seconds = (min(stop, night.end) - max(begin, night.day_start)).total_seconds()
+        if seconds > 0:
+            told += seconds
+            total += value * seconds / (stop - begin).total_seconds()
+    return total if told >= ENOUGH_OF_NIGHT * (night.end - night.day_start).total_seconds() else None

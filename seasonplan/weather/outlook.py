@@ -27,7 +27,7 @@ from seasonplan.climate.nights import standard_levels
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Forecast, ForecastNight, NightClimate, OutlookNight, Place, Site
 from seasonplan.weather.lesson import NOTHING_LEARNED, Lesson
-from seasonplan.weather.skill import acting_margin_c, error_sd_c, own_spread_c, site_shift_c
+from seasonplan.weather.skill import ENSEMBLE_EXTRA_SD_C, acting_margin_c, error_sd_c, own_spread_c, site_shift_c
 
 FREEZE_C = 0.0
 JUMPINESS = 0.5
@@ -204,7 +204,9 @@ def weighed(climate: NightClimate, night: ForecastNight, forecast_c: float, less
     """Mean of the low at the site, and its sd on the colder and on the warmer side [°C], given the forecast there."""
     table_c, (_, bias_sd_c, spread) = error_sd_c(night.lead_days) or 0.0, lesson.at(night.lead_days)
     below, above = (side * spread for side in own_spread_c(night) or (table_c, table_c))
-    if not ensemble:
+    if ensemble:
+        below, above = (hypot(side, ENSEMBLE_EXTRA_SD_C) for side in (below, above))
+    else:
         usual, error_c = day_index(climate_day(night.night)), (below + above) / 2
         mean, sd = float(climate.mean_c[usual]), float(climate.sd_c[usual])
         forecast_c = mean + sd**2 / (sd**2 + error_c**2) * (forecast_c - mean)

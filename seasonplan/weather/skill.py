@@ -17,6 +17,9 @@ from seasonplan.units import LAPSE_C_PER_M
 
 PERCENTILE_Z = 1.2816
 """The 10th and 90th percentiles of a normal distribution lie so many sd from its mean (exact to the digits)."""
+ENSEMBLE_EXTRA_SD_C = 0.8
+"""What the members of an ensemble do not differ in: a grid cell's air is not a garden's [°C]. That raw ensembles spread
+too little near the ground in the first days is known (memory); the number is our setting, and readings correct it."""
 LEAST_OWN_SD_C = 0.3
 """A source that claims less spread than a thermometer's error is taken to have this much [°C]. Our setting."""
 WINDY_M_S = 5.0

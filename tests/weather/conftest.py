@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
@@ -18,13 +19,15 @@ EXPIRED_AT_ONCE = {"Cache-Control": "max-age=0", "ETag": '"one"'}
 
 @dataclass
 class Answer:
-    """What to answer. told_bytes: Content-Length to claim, None = the true one. wait_s: seconds of silence before."""
+    """What to answer. told_bytes: Content-Length to claim, None = the true one. wait_s: seconds of silence before;
+    byte_s: seconds between the bytes of the body."""
 
     body: bytes = b"{}"
     status: int = 200
     headers: dict[str, str] = field(default_factory=dict)
     wait_s: float = 0.0
     told_bytes: int | None = None
+    byte_s: float = 0.0
 
 
 class LocalServer:
@@ -63,7 +66,14 @@ class LocalServer:
                     self.send_header(name, value)
                 self.send_header("Content-Length", str(len(body) if answer.told_bytes is None else answer.told_bytes))
                 self.end_headers()
-                self.wfile.write(body)
+                if not answer.byte_s:
+                    self.wfile.write(body)
+                    return
+                with suppress(OSError):               # whoever asked has gone
+                    for n in range(len(body)):
+                        self.wfile.write(body[n:n + 1])
+                        self.wfile.flush()
+                        time.sleep(answer.byte_s)
 
             def log_message(self, *args: object) -> None:
                 """Quiet."""

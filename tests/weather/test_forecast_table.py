@@ -38,3 +38,20 @@ def test_a_night_missing_in_a_table_is_told():
     forecast = read_forecast(b"date,tmin_c\n2027-06-01,8\n2027-06-04,9\n", SITE, "forecast.csv")
     assert len(forecast.nights) == 2
     assert "Wed 2 Jun and Thu 3 Jun" in forecast.notes[0]
+
+
+def test_every_column_of_a_table_finds_its_place():
+    text = b"night,tmin_c,tmin_p10_c,tmin_p90_c,tmax_c,gust_m_s,rain_mm,hail\n2027-06-03,5,3,7,31.5,18,40,yes\n"
+    [night] = read_forecast(text, SITE, "forecast.csv").nights
+    assert (night.low_c, night.p10_c, night.p90_c, night.high_c) == (5.0, 3.0, 7.0, 31.5)
+    assert (night.gust_m_s, night.rain_mm, night.hail) == (18.0, 40.0, True)
+    warm = read_forecast(b"date,tmin_f,tmax_f\n2027-06-03,50,95\n", SITE, "forecast.csv").nights[0]
+    assert warm.high_c == pytest.approx(35.0)
+
+
+@pytest.mark.parametrize("text, told", [
+    (b"date,night,tmin_c\n2027-06-03,2027-06-03,5\n", "both date and night"),
+    (b"date,tmin_c,gust_m_s\n2027-06-03,5,-3\n", "gust_m_s"), (b"date,tmin_c,rain_mm\n2027-06-03,5,wet\n", "rain_mm")])
+def test_what_is_wrong_in_the_other_columns_is_told(text, told):
+    with pytest.raises(InputFaults, match=told):
+        read_forecast(text, SITE, "forecast.csv")

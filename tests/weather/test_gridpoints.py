@@ -1,10 +1,10 @@
 """The US grid cell's document: intervals, units, nulls."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from invented import make_site
-from weather.shapes import as_bytes, nws_document, nws_nights
+from weather.shapes import as_bytes, nws_document, nws_nights, utc
 
 from seasonplan.errors import InputFaults
 from seasonplan.weather.sources import read_forecast
@@ -72,3 +72,39 @@ def test_the_cells_height_is_kept():
     assert read_forecast(as_bytes(low), SITE, "saved.json").elevation_m == 175.9
     low["properties"]["elevation"]["unitCode"] = "wmoUnit:ft"
     assert read_forecast(as_bytes(low), SITE, "saved.json").elevation_m == SITE.elevation_m
+
+
+def hourly(first: str, values) -> list:
+    start = utc(first)
+    return [(f"{start + timedelta(hours=n):%Y-%m-%dT%H:%M:%S}+00:00/PT1H", value) for n, value in enumerate(values)]
+
+
+def test_a_cell_without_night_lows_falls_back_on_its_hours():
+    hours = hourly("2027-06-01T20:00", [*[12.0] * 12, 4.0, *[12.0] * 20])
+    document = nws_document([], temperature=("wmoUnit:degC", hours))
+    del document["properties"]["minTemperature"]
+    forecast = read_forecast(as_bytes(document), SITE, "saved.json")
+    assert [(night.night, night.low_c) for night in forecast.nights] == [(date(2027, 6, 1), 4.0)]
+    assert any("lowest of its hourly temperatures" in note for note in forecast.notes)
+
+
+@pytest.mark.parametrize("layer", [None, {}, {"uom": "wmoUnit:degC", "values": []}])
+def test_a_cell_with_neither_is_refused(layer):
+    document = nws_document([], temperature=("wmoUnit:degC", []))
+    del document["properties"]["minTemperature"]
+    document["properties"]["temperature"] = layer
+    with pytest.raises(InputFaults):
+        read_forecast(as_bytes(document), SITE, "saved.json")
+
+
+def test_gusts_highs_rain_and_hail_are_told_by_day():
+    whole = "2027-06-01T14:00:00+00:00/P1D"
+    document = nws_document(
+        nws_nights(date(2027, 6, 1), [8.0, 9.0]), windGust=("wmoUnit:km_h-1", [(whole, 72.0)]),
+        maxTemperature=("wmoUnit:degF", [(whole, 95.0)]), quantitativePrecipitation=("wmoUnit:mm", [(whole, 36.0)]),
+        weather=(None, [(whole, [{"coverage": "chance", "weather": "thunderstorms", "attributes": ["small_hail"]}])]))
+    first, second = read_forecast(as_bytes(document), SITE, "saved.json").nights
+    assert (first.gust_m_s, first.high_c, first.rain_mm, first.hail) == (20.0, 35.0, 36.0, True)
+    assert (second.gust_m_s, second.high_c, second.rain_mm, second.hail) == (None, None, None, None)
+    document["properties"]["maxTemperature"]["uom"] = "furlong"
+    assert read_forecast(as_bytes(document), SITE, "saved.json").nights[0].high_c is None

@@ -99,3 +99,33 @@ def test_entries_in_any_order_give_the_same_nights():
     straight = read_forecast(as_bytes(document), SITE, "saved.json")
     document["properties"]["timeseries"].reverse()
     assert read_forecast(as_bytes(document), SITE, "saved.json") == straight
+
+
+def test_the_nights_percentiles_are_those_of_its_coldest_hour():
+    document = met_document(START, WAVE, band_c=(2.0, 1.0))
+    forecast = read_forecast(as_bytes(document), SITE, "saved.json")
+    first = forecast.nights[0]
+    assert forecast.ensemble and (first.low_c - first.p10_c, first.p90_c - first.low_c) == pytest.approx((2.0, 1.0))
+    assert read_forecast(as_bytes(met_document(START, WAVE)), SITE, "saved.json").nights[0].p10_c is None
+
+
+def test_gusts_highs_and_rain_are_those_of_the_day_before_the_night():
+    document = met_document(START, WAVE, gust_m_s=17.0, rain_mm=2.0)
+    for entry in document["properties"]["timeseries"]:
+        if entry["time"] == "2027-06-02T21:00:00Z":
+            entry["data"]["instant"]["details"].update(wind_speed_of_gust=25.0, air_temperature=34.5)
+    nights = read_forecast(as_bytes(document), SITE, "saved.json").nights
+    assert [night.gust_m_s for night in nights[:3]] == [17.0, 25.0, 17.0]
+    assert [night.high_c for night in nights[1:3]] == [34.5, 18.0]
+    assert nights[1].rain_mm == pytest.approx(48.0) and nights[5].rain_mm == pytest.approx(48.0)
+    assert nights[0].rain_mm == pytest.approx(2.0 * 23), "the document starts at ten in the morning"
+
+
+def test_the_compact_product_says_what_it_lacks():
+    document = met_document(START, WAVE)
+    for entry in document["properties"]["timeseries"]:
+        entry["data"].get("next_6_hours", {}).get("details", {}).pop("air_temperature_min", None)
+    forecast = read_forecast(as_bytes(document), SITE, "saved.json")
+    assert len(forecast.nights) == 2 and any("This is the compact product" in note for note in forecast.notes)
+    whole = read_forecast(as_bytes(met_document(START, WAVE)), SITE, "saved.json")
+    assert not any("compact" in note for note in whole.notes)
