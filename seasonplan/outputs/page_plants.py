@@ -11,7 +11,7 @@ import numpy as np
 
 from seasonplan import wording as w
 from seasonplan.climate.at_plant import season_lift
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.exposure import HARDENED, Exposure
 from seasonplan.dates import day_index
 from seasonplan.model import MoveDate, Plan, PlantPlan, ShadeAdvice, Stop
 from seasonplan.outputs.calendar_text import pots_label
@@ -183,15 +183,16 @@ def _room_points(light, row: int, day: date, by: int, shift: int) -> list[tuple[
 
 
 def _ticks(plan: Plan, each: PlantPlan, field: Field) -> list[Shape]:
-    """One tick a week: how many nights at or below what the plant bears by then to expect where it stands."""
+    """One tick a week: how many nights that mark the plant by then to expect where it stands."""
+    exposure = Exposure(plan.climate, plan.site_tables)
     lifts = {place.name: season_lift(place, plan.climate).harm_c for place in plan.places}
     path = ""
     for stop in each.route:
-        days = [stop.date + timedelta(days=n) for n in weekly(0, (stop.until - stop.date).days - 1)]
-        bears = [each.plant.harm_after_c((day - each.route[0].date).days) - lifts.get(stop.place, 0.0) for day in days]
-        chances = night_chance(plan.climate, np.array(bears))
-        for n, day in enumerate(days):
-            nights = 7 * float(chances[n, day_index(day)])
+        chances = exposure.night_chance(each.plant.bearing, lifts.get(stop.place, 0.0))
+        for n in weekly(0, (stop.until - stop.date).days - 1):
+            day = stop.date + timedelta(days=n)
+            out = min((day - each.route[0].date).days, HARDENED)
+            nights = 7 * float(chances[out, exposure.position(np.array(day_index(day)))])
             if nights >= NIGHTS_SHOWN:
                 path += f"M{field.x(day):g} 100v-{max(min(nights, 1.0) * TICK_TALL, 4):.0f}"
     return [Shape(path, "rescue")] if path else []

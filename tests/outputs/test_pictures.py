@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from invented import make_daylight, make_night_climate, make_plan, make_scenario, make_site
 
+from seasonplan.climate.at_plant import season_lift
 from seasonplan.climate.nights import night_chance
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Rules
@@ -142,8 +143,8 @@ def test_cloth_is_hatched_and_halves_the_light():
 def test_rescues_are_ticks_as_tall_as_the_nights_to_expect():
     picture, (first, _) = summer_picture(BOOK, JADE), season_span(BOOK)
     ticks = {float(x): float(tall) for x, tall in re.findall(r"M([\d.]+) 100v-([\d.]+)", shape(picture, "rescue"))}
-    lift = next(place.night_lift_c for place in PLAN.places if place.name == JADE.route[0].place)
-    day = JADE.route[0].date
+    [place] = [place for place in PLAN.places if place.name == JADE.route[0].place]
+    day, lift = JADE.route[0].date, season_lift(place, PLAN.climate).harm_c
     nights = 7 * float(night_chance(PLAN.climate, JADE.plant.harm_c - lift)[day_index(day)])
     assert ticks[(day - first).days] == pytest.approx(60 * min(nights, 1), abs=0.6)
     assert 0 < len(ticks) < 30
