@@ -7,6 +7,7 @@ Climate lives on a year of 365 days, index 0 = 1 January, 364 = 31 December; 29 
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date, timedelta
 
 import numpy as np
@@ -72,20 +73,20 @@ def midsummer(year: int, latitude_deg: float) -> date:
     return date(year, 12, 21) if is_south(latitude_deg) else date(year, 6, 21)
 
 
-def is_move_day(day: date, move_days: tuple[str, ...]) -> bool:
-    """Whether moves are allowed on this date; an empty tuple allows any day."""
-    return not move_days or WEEKDAYS[day.weekday()] in move_days
+def is_move_day(day: date, move_days: tuple[str, ...], shut: Collection[date] = ()) -> bool:
+    """Whether moves are allowed on this date: on these days of the week (an empty tuple allows any), unless shut."""
+    return (not move_days or WEEKDAYS[day.weekday()] in move_days) and day not in shut
 
 
-def next_move_day(day: date, move_days: tuple[str, ...]) -> date:
+def next_move_day(day: date, move_days: tuple[str, ...], shut: Collection[date] = ()) -> date:
     """The first allowed day on or after `day`."""
-    while not is_move_day(day, move_days):
+    while not is_move_day(day, move_days, shut):
         day += timedelta(days=1)
     return day
 
 
-def previous_move_day(day: date, move_days: tuple[str, ...]) -> date:
+def previous_move_day(day: date, move_days: tuple[str, ...], shut: Collection[date] = ()) -> date:
     """The last allowed day on or before `day`."""
-    while not is_move_day(day, move_days):
+    while not is_move_day(day, move_days, shut):
         day -= timedelta(days=1)
     return day

@@ -2,26 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 
+from seasonplan.care.absence import Helper
 from seasonplan.care.agenda import Lived, build_agenda
+from seasonplan.care.cases import with_stays
 from seasonplan.care.jobs import assumptions as care_assumptions
 from seasonplan.care.jobs import earliest_move_in
+from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere, Rounds, together
+from seasonplan.care.season import season_of
 from seasonplan.care.uids import step_uid
 from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import next_season_year, planning_days
+from seasonplan.decisions.absence import days_away
 from seasonplan.decisions.arrivals import known_since, pests_since
-from seasonplan.decisions.going import going_of, joined, overdue, still_there
+from seasonplan.decisions.going import Going, going_of, joined, overdue, still_there
 from seasonplan.decisions.lived import as_lived
 from seasonplan.decisions.log_state import completed, incomplete_moves
 from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.outings import LastCheck, plant_plans
 from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
-from seasonplan.model import Before, Plan, Plant, Scenario
+from seasonplan.model import (
+    Before,
+    Daylight,
+    NightClimate,
+    NightTables,
+    Plan,
+    Plant,
+    PlantPlan,
+    Round,
+    Scenario,
+    Step,
+)
 from seasonplan.sky.daylight import daylight
 
 
@@ -31,7 +47,57 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     `today` picks the season where the rules name no year; it is the day on which a plant or a pest that the plan before
     did not know is news; and a season that is kept (see model.is_kept) goes on from it.
     """
-    site, rules = scenario.site, scenario.rules
+    return with_jobs(with_moves(scenario, today, before))
+
+
+def build_round(scenarios: Sequence[Scenario], today: date, before: Sequence[Before | None] = ()) -> list[Plan]:
+    """The plans of several gardens that one person keeps: one garden a day as far as it goes, and the minutes of a day
+    once for all of them, with the way to each (care.rounds). First all moves, then all jobs, in the gardens' order."""
+    rounds, halves = Rounds(scenarios), list[Moved]()
+    for scenario, told in zip(scenarios, before or [None] * len(scenarios), strict=True):
+        halves.append(with_moves(rounds.before_moves(scenario), today, told))
+        rounds.add(scenario.site, halves[-1].moves)
+    return with_shared_jobs(halves)
+
+
+def with_shared_jobs(halves: Sequence[Moved]) -> list[Plan]:
+    """The jobs of several gardens beside their moves, all in the minutes of one person."""
+    rounds, plans = Rounds([half.scenario for half in halves]), list[Plan]()
+    for half in halves:
+        rounds.add(half.scenario.site, half.moves)
+    for half in halves:
+        plans.append(with_jobs(half, rounds.elsewhere(half.scenario.site)))
+        rounds.add(half.scenario.site, plans[-1].steps)
+    return plans
+
+
+def round_of(plans: Sequence[Plan]) -> Round:
+    """One agenda and one shopping list of gardens that were planned as one round."""
+    return together(plans, Rounds([plan.scenario for plan in plans]).limit_min)
+
+
+@dataclass(frozen=True, eq=False)
+class Moved:
+    """A scenario planned as far as its moves."""
+
+    scenario: Scenario
+    year: int
+    today: date
+    climate: NightClimate
+    tables: NightTables
+    light: Daylight
+    plants: tuple[PlantPlan, ...]
+    moves: tuple[Step, ...]
+    going: Going
+    known: dict[str, date | None]
+    ill: dict[str, tuple[str, date]]
+
+
+def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
+    """Nights, light, windows, waves, routes, moves."""
+    site = scenario.site
+    rules = replace(scenario.rules, shut=scenario.rules.shut | days_away(scenario.away))
+    scenario = replace(scenario, rules=rules)
     year = rules.year if rules.year is not None else next_season_year(today, site.latitude_deg)
     dates = planning_days(year, site.latitude_deg)
     known, ill = known_since(scenario, today, before), pests_since(scenario, today, before)
@@ -47,18 +113,28 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     if missing := incomplete_moves(scenario, dates):
         told = replace(scenario, log=tuple(e for e in scenario.log if e not in missing))
         first = plant_plans(told, finder, light, checked)
-        scenario = replace(scenario, log=completed(scenario.log, missing, move_steps(first, rules, uid),
-        first))
+        steps = move_steps(first, rules, uid)
+        scenario = replace(scenario, log=completed(scenario.log, missing, steps, first))
     going = replace(going, scenario=scenario)
     plants = plant_plans(scenario, finder, light, checked, going)
     late = overdue(plant_plans(scenario, finder, light, checked, going.as_logged()), going) if going.today else {}
     moves = move_steps(plants, rules, uid, going.is_done, late)
-    agenda = build_agenda(scenario, plants, light, year, moves,
-                          Lived(going.today, going.begun, {name: day for name, (_, day) in ill.items()}))
-    assumptions = (*scenario.assumptions, *(note for p in scenario.places for note in p.assumed), *climate.notes,
-                   *light.notes, *care_assumptions(scenario))
-    return Plan(scenario, year, today, climate, tables, light, plants, agenda.steps, agenda.shopping, agenda.skipped,
-                (), tuple(dict.fromkeys(assumptions)), agenda.habits, (), known, ill)
+    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill)
+
+
+def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
+    """The jobs beside the moves, and the plan that holds both. elsewhere: what other gardens ask of the same person."""
+    scenario, plants, going = half.scenario, half.plants, half.going
+    ill = {p.name: half.ill[p.row or p.name][1] for p in scenario.plants if (p.row or p.name) in half.ill}
+    agenda = build_agenda(scenario, plants, half.light, half.year, half.moves, Lived(going.today, going.begun, ill),
+                          elsewhere)
+    season = with_stays(season_of(scenario, half.year), plants)
+    helper = Helper(season, plants, half.climate, half.light).lists(scenario.away)
+    assumptions = (*scenario.assumptions, *(note for p in scenario.places for note in p.assumed), *half.climate.notes,
+                   *half.light.notes, *care_assumptions(scenario))
+    return Plan(scenario, half.year, half.today, half.climate, half.tables, half.light, plants, agenda.steps,
+                agenda.shopping, agenda.skipped, (), tuple(dict.fromkeys(assumptions)), agenda.habits, helper,
+                half.known, half.ill)
 
 
 def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]]) -> LastCheck:

@@ -22,10 +22,13 @@ from seasonplan.files import Held
 
 if TYPE_CHECKING:
     from seasonplan.deeds import Deed
-    from seasonplan.model import Before, Forecast, LogEntry, Plan, Scenario, Step, WatchReport
+    from seasonplan.model import Before, Forecast, LogEntry, Plan, Round, Scenario, Step, WatchReport
 
 CALENDAR, DOCUMENT, PAGE, SHEET, INDEX = "calendar.ics", "plan.json", "plan.html", "sheet.html", "index.html"
+ROUND = "round.json"
 SITES_WORTH_A_SECOND_PROCESS = 4
+GARDENS_OF_A_ROUND = 12
+"""The moves of so many gardens are kept on days of their own; more than that no week has room for. Our setting."""
 Fetch = Callable[[str], bytes]
 ForecastOf = Callable[["Scenario"], "Forecast | None"]
 Files = dict[str, bytes]
@@ -55,10 +58,12 @@ class Folders:
 
 @dataclass(frozen=True)
 class Planned:
-    """The plans of several folders, in their order, and the folders that now hold their files."""
+    """The plans of several folders, in their order, the folders that now hold their files, and what they ask of one
+    person together (None: there is only one, or each has hands of its own)."""
 
     plans: tuple[Plan, ...]
     written: tuple[Path, ...]
+    round: Round | None = None
 
 
 @dataclass(frozen=True)
@@ -80,16 +85,32 @@ def plan_folder(folder: Path, today: date, **how: Any) -> Planned:
 
 
 def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fetch | None = None,
-                 progress: Progress = lambda results, count: results) -> Planned:
-    """Plans all folders and writes their files. Raises SeasonplanError; then nothing was written."""
+                 progress: Progress = lambda results, count: results, own_hands: bool = False) -> Planned:
+    """Plans all folders, as one person's round or (own_hands) each for itself, and writes their files. Raises
+    SeasonplanError; then nothing was written."""
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, progress, _before(folders, targets))
+        plans = build_all(scenarios, today, progress, _before(folders, targets), own_hands)
+        round_ = _round(plans, own_hands)
+        shared = {} if round_ is None else {ROUND: _round_file(round_)}
         rendered = _on_both_cores(render, [(plan, page) for plan in plans], progress)
         files.merged(lambda: [
             *((target, {**made, CALENDAR: _calendar(plan, target)})
               for plan, made, target in zip(plans, rendered, targets, strict=True)),
-            *([] if together is None else [(together, _together(plans, folders, together, page))])])
-    return Planned(tuple(plans), (*folders.targets, *([folders.together] if folders.together else [])))
+            *([] if together is None else [(together, _together(plans, folders, together, page) | shared)])])
+    return Planned(tuple(plans), (*folders.targets, *([folders.together] if folders.together else [])), round_)
+
+
+def _round(plans: Sequence[Plan], own_hands: bool) -> Round | None:
+    from seasonplan.pipeline import round_of
+
+    return None if own_hands or len(plans) == 1 else round_of(plans)
+
+
+def _round_file(found: Round) -> bytes:
+    from seasonplan.outputs.documents import to_json
+    from seasonplan.outputs.round import round_document
+
+    return to_json(round_document(found)).encode()
 
 
 def watch_folder(folder: Path, today: date, **how: Any) -> Watched:
@@ -98,14 +119,14 @@ def watch_folder(folder: Path, today: date, **how: Any) -> Watched:
 
 
 def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambda scenario: None,
-                  fetch: Fetch | None = None) -> Watched:
+                  fetch: Fetch | None = None, own_hands: bool = False) -> Watched:
     """Looks at the nights ahead of all folders and brings the alerts in their calendars up to date.
 
     A folder that has no calendar yet is planned. Raises SeasonplanError; then nothing was written.
     """
     forecasts = [forecast(scenario) for scenario in load_all(folders.sources, fetch)]   # slow, so nothing is held yet
     with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, before=_before(folders, targets))
+        plans = build_all(scenarios, today, before=_before(folders, targets), own_hands=own_hands)
         reports = [_report(plan, found, today) for plan, found in zip(plans, forecasts, strict=True)]
         files.merged(lambda: [
             *((target, _with_alerts(plan, report, target))
@@ -204,13 +225,18 @@ def _held(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario
 
 
 def build_all(scenarios: Sequence[Scenario], today: date, progress: Progress = lambda results, count: results,
-              before: Sequence[Before | None] = ()) -> list[Plan]:
-    """A plan of each scenario, then what they share. before: what the plans before these said."""
-    from seasonplan.pipeline import build_plan
+              before: Sequence[Before | None] = (), own_hands: bool = True) -> list[Plan]:
+    """A plan of each scenario: as the round of one person, or each for itself where every garden has hands of its own.
+    before: what the plans before these said."""
+    from seasonplan.pipeline import build_plan, build_round, with_moves, with_shared_jobs
 
     told = before or [None] * len(scenarios)
-    return _on_both_cores(build_plan, [(scenario, today, earlier) for scenario, earlier in
-                                       zip(scenarios, told, strict=True)], progress)
+    jobs = [(scenario, today, earlier) for scenario, earlier in zip(scenarios, told, strict=True)]
+    if own_hands or len(scenarios) == 1:
+        return _on_both_cores(build_plan, jobs, progress)
+    if len(scenarios) <= GARDENS_OF_A_ROUND:
+        return build_round(scenarios, today, told)
+    return with_shared_jobs(_on_both_cores(with_moves, jobs, progress))
 
 
 def _before(folders: Folders, targets: Sequence[Held]) -> list[Before | None]:

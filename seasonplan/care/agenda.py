@@ -12,11 +12,12 @@ from seasonplan import wording as w
 from seasonplan.care import cautions
 from seasonplan.care.cases import cases_of, with_stays
 from seasonplan.care.doneness import done_ledger
-from seasonplan.care.job import Scene, joined
+from seasonplan.care.job import TOGETHER, Scene, joined
 from seasonplan.care.jobs import REGISTRY, all_kinds
 from seasonplan.care.jobs_autumn import LAST_CHECK, LAST_CHECK_POT_MIN
 from seasonplan.care.level import Board, Leveller
 from seasonplan.care.logbook import REDATED, PlantLog, read_entries
+from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere
 from seasonplan.care.season import Season, season_of
 from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, collect
 from seasonplan.care.shopping import shopping_list
@@ -29,13 +30,11 @@ from seasonplan.model import Agenda, Daylight, Plant, PlantPlan, Scenario, Skipp
 @dataclass(frozen=True)
 class Lived:
     """What has happened so far. today: the day on which a season that is kept goes on, None on paper. begun: the day on
-    which its log begins, where it says so. ill_since: since when the plan knows of the pest that plants.csv names.
-    shut: days without work."""
+    which its log begins, where it says so. ill_since: since when the plan knows of the pest that plants.csv names."""
 
     today: date | None = None
     begun: date | None = None
     ill_since: Mapping[str, date] = field(default_factory=dict)
-    shut: frozenset[date] = frozenset()
 
     def on(self, season: Season) -> Season:
         return replace(season, today=None if self.today is None else self.today.toordinal(),
@@ -46,16 +45,17 @@ ON_PAPER = Lived()
 
 
 def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Daylight, year: int,
-                 moves: Sequence[Step], lived: Lived = ON_PAPER) -> Agenda:
+                 moves: Sequence[Step], lived: Lived = ON_PAPER, elsewhere: Elsewhere = NOWHERE_ELSE) -> Agenda:
     """All steps of a planning year in order of date and time, what to buy, and what did not fit; habits apart.
 
     plants: in plants.csv order. moves: fixed steps; they come first on the minutes of their days and stand in the
-    result as they are, but for the cautions that their plants and places call for. Deterministic.
+    result as they are, but for the cautions that their plants and places call for. elsewhere: what other gardens ask of
+    the same person. Deterministic.
     """
-    season = with_stays(replace(season_of(scenario, year), shut=frozenset(d.toordinal() for d in lived.shut)), plants)
+    season = with_stays(season_of(scenario, year), plants)
     moves = _with_cautions(moves, plants, season)
     steps = list(moves)
-    found, courses = _levelled(season, plants, moves, lived)
+    found, courses = _levelled(season, plants, moves, lived, elsewhere)
     skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants)]
     places = Workplaces(season, daylight)
     places.reserve_moves(moves)
@@ -103,14 +103,15 @@ def _with_cautions(moves: Sequence[Step], plans: Sequence[PlantPlan], season: Se
 
 
 def _levelled(season: Season, plans: Sequence[PlantPlan], moves: Sequence[Step],
-              lived: Lived) -> tuple[Leveller, list[tuple[Course, ...]]]:
+              lived: Lived, elsewhere: Elsewhere) -> tuple[Leveller, list[tuple[Course, ...]]]:
     """The sessions, and the courses of treatment of each plant: first as if nothing had been logged this year, then
     with pests found, then with what was done, and in a season that is kept from today on.
 
     Each later levelling keeps the days of the one before wherever the rules still allow them.
     """
     kinds = frozenset(all_kinds())
-    work = _Work(season, plans, moves, {name: day.toordinal() for name, day in lived.ill_since.items()})
+    work = _Work(season, plans, moves, {name: day.toordinal() for name, day in lived.ill_since.items()},
+                 elsewhere)
     logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, {})
     history = {name: PlantLog(before=log.before) for name, log in logs.items()}
     found, courses = work.level(season, history, {}, {})
@@ -143,12 +144,16 @@ class _Work:
     plans: Sequence[PlantPlan]
     moves: Sequence[Step]
     ill_since: Mapping[str, int]
+    elsewhere: Elsewhere
 
     def level(self, season: Season, logs: Mapping[str, PlantLog], nominal: Nominal,
               done: Ledger) -> tuple[Leveller, list[tuple[Course, ...]]]:
-        board = Board(season.rules.minutes_per_day)
+        busy = {day.toordinal(): minutes for day, minutes in self.elsewhere.minutes.items()}
+        board = Board(self.elsewhere.limit_min or season.rules.minutes_per_day, travel_min=self.elsewhere.travel_min,
+                      elsewhere=frozenset(busy))
+        board.used_min.update(busy)
         for step in self.moves:
-            board.used_min[step.date.toordinal()] += step.minutes
+            board.go(step.date.toordinal(), step.minutes)
         leveller = Leveller(season, [plan.plant.count for plan in self.plans], board, nominal, done)
         cases = cases_of(self.plans, season, logs, self.ill_since)
         needs, refused = collect(REGISTRY, cases)
@@ -224,7 +229,7 @@ def _sun_note(session: Session, spot: Spot, places: Workplaces) -> str:
     """Why a session that shuns the sun begins when it does."""
     if not session.job.no_sun:
         return ""
-    spans = places.sun(spot.place, session.day)
+    spans = sorted({span for name in spot.place.split(TOGETHER) for span in places.sun(name, session.day)})
     note = f"Direct sun there {w.spans(spans)}." if spans else "No direct sun there that day."
     if spot.until_min is not None:
         note += f" The shade lasts until {w.clock(spot.until_min)}: stop then and go on at the same time next day."

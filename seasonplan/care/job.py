@@ -18,6 +18,8 @@ from seasonplan.model import Plant, PlantPlan
 
 NAME_MOST = 60
 NAMES_MOST = 6
+TOGETHER = " + "
+"""Between the places of one job."""
 
 
 @dataclass(frozen=True)
@@ -75,7 +77,6 @@ class Told:
     why: str
 
 
-Where = Literal["stand", "shade", "drained", "indoors"]
 Family = Literal["look", "hose", "spray", "potting", "cutting", "feed", "carry", "note"]
 
 
@@ -86,15 +87,13 @@ class Job:
     kind: its name in steps and in log.csv. family: jobs of one family share getting ready on the same day.
     due: when it is due for a case. tell: its words. setup_min: getting ready, once a day and family; pot_min: per pot
     (both our setting unless the source says else); 0 and 0: a reminder that takes no time of its own.
-    where: "stand", where the plants stand; "shade", a place without direct sun at that time of day; "drained", the same
-    with ground that water may run off into; "indoors". no_sun: never in direct sun. soap: nor above the heat limit for
-    it.
+    no_sun: never in direct sun. soap: nor above the heat limit for it.
     safety: it is never let slip past what it protects; the day may run over its minutes then, and says so.
     series: its repeats count from the day it was really done. episodes: its occurrences count by courses of treatment.
     whole: one step for the whole collection.
-    carried: plants are lifted for it. spare: it may be left out
-    this year without harm: marked "if there is time", and the first to go when the days are full. late_days: so long
-    after its last day it is still worth doing; what was not done by then lapses.
+    carried: plants are lifted for it. spare: it may be left out this year without harm: marked "if there is time", and
+    the first to go when the days are full. late_days: so long after its last day it is still worth doing; what was not
+    done by then lapses.
     cautions: keys of data/cautions.csv. amounts: what it uses, by amount key.
     once: amount keys of things to have at hand once, counted with the first step that needs them.
     follows: kinds that come before it for the same plant where both are due (their Due says the gaps).
@@ -108,7 +107,6 @@ class Job:
     source: str
     setup_min: int = 0
     pot_min: float = 0.0
-    where: Where = "stand"
     no_sun: bool = False
     soap: bool = False
     safety: bool = False
@@ -168,8 +166,8 @@ class Scene:
 
     @property
     def at(self) -> str:
-        """"at the porch", "under the tree"; empty without a place."""
-        return at_place(self.place)
+        """"at the porch", "under the tree"; empty without a place, and where there are several."""
+        return "" if TOGETHER in self.place else at_place(self.place)
 
     @cached_property
     def stands(self) -> list[tuple[str, int]]:

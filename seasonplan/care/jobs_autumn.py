@@ -153,13 +153,13 @@ def _tell_quarantine_end(scene: Scene) -> Told:
 JOBS = [
     Job("descend-light", "note", _descend, _tell_descend, "CLEM-1454; JEH-5-102", whole=True),
     Job("inspect-before-in", "spray", _inspect_before_in, _tell_inspect_in, "CLEM-1454; KSU-IN; UMD-OUT", 15, 6,
-        where="shade", no_sun=True, safety=True, carried=True, cautions=("spray", "hose"), late_days=8,
+        no_sun=True, safety=True, carried=True, cautions=("spray", "hose"), late_days=8,
         once=("gloves_pair", "labelled_soap_bottle")),
-    Job("treat-before-in", "spray", _treat_before_in, _tell_treat_in, "CLEM-1454; UMD-OUT", 10, 2, where="shade",
+    Job("treat-before-in", "spray", _treat_before_in, _tell_treat_in, "CLEM-1454; UMD-OUT", 10, 2,
         no_sun=True, soap=True, safety=True, cautions=("spray",), follows=("inspect-before-in",),
         once=("gloves_pair", "labelled_soap_bottle")),
     Job("quarantine", "note", _quarantine, _tell_quarantine, "MSU-ISO; memory (four weeks); CLEM-1454 (water); "
         "JEH-5-102 (leaf drop); KSU-IN (final place)", safety=True),
-    Job("quarantine-end", "look", _quarantine_end, _tell_quarantine_end, "MSU-ISO", 5, 1, where="indoors", whole=True,
+    Job("quarantine-end", "look", _quarantine_end, _tell_quarantine_end, "MSU-ISO", 5, 1, whole=True,
         late_days=30),
 ]

@@ -65,8 +65,8 @@ def _tell_leach(scene: Scene) -> Told:
              for cm in list(_by_pot(scene))[:SIZES_MOST]]
     total = w.volume(leach_amounts(scene)["water_l"], scene.units)
     crust = "a quarter inch" if scene.units == w.IMPERIAL else f"{figure('crust_most_mm'):g} mm"
-    place = scene.season.places.get(scene.place)
-    inside = place is not None and not place.outdoors
+    rooms = [scene.season.places[name] for name, _ in scene.stands if name in scene.season.places]
+    inside = bool(rooms) and not any(room.outdoors for room in rooms)
     return Told(f"Leach {scene.who} {scene.at}".rstrip(), joined([
         scene.where_they_stand,
         f"Let water run through slowly and out below: {w.listed(sizes)}; {total} in all.",
@@ -103,12 +103,12 @@ def _soap_line(scene: Scene, dusty: Sequence[Plant]) -> str:
 
 
 LEACH = [
-    Job("leach", "hose", _leach, _tell_leach, "UNL-SALT; UMD-SALT", 10, 2.5, where="drained", series=True,
+    Job("leach", "hose", _leach, _tell_leach, "UNL-SALT; UMD-SALT", 10, 2.5, series=True,
         cautions=("hose",), amounts=leach_amounts, whole=True, late_days=60),
 ]
 WASH = [
-    Job("wash", "hose", _wash, _tell_wash, "CLEM-1454; KSU-IN; common practice, no source (once a year; 0.5 %)", 10, 2,
-        where="shade", no_sun=True, soap=True, spare=True, whole=True, cautions=("hose",
+    Job("wash", "hose", _wash, _tell_wash, "CLEM-1454; KSU-IN; common practice, no source (once a year; 0.5 %)",
+        10, 2, no_sun=True, soap=True, spare=True, whole=True, cautions=("hose",
                                                                                  "soap-wash"), follows=("inspect",),
         amounts=wash_amounts, late_days=30),
 ]

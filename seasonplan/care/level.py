@@ -41,6 +41,9 @@ FAMILY_DAYS = 4
 AVOID_DAYS = 30
 """A day in the week of something to be avoided counts as so many days further off. Our setting."""
 AVOID_WITHIN = 6
+ELSEWHERE_DAYS = 7
+"""A day on which the person is in another garden, and not in this one, counts as so many days further off. Our
+setting."""
 SESSION_SHARE = 0.75
 """Plants are put together into one session up to this share of a day's minutes. Our setting."""
 PIECE_LEAST_MIN = 15
@@ -49,14 +52,22 @@ PIECE_LEAST_MIN = 15
 
 @dataclass
 class Board:
-    """Minutes left on each work day, and which tools are out on it. Minutes may fall below zero for safety's sake."""
+    """Minutes left on each work day, and which tools are out on it. Minutes may fall below zero for safety's sake.
+
+    travel_min: the way to this garden, which the first thing done there on a day costs. elsewhere: days on which the
+    same person is in another garden. visits: things done in this garden on each day.
+    """
 
     limit_min: int
     used_min: dict[int, int] = field(default_factory=lambda: defaultdict(int))
     families: dict[tuple[int, str], int] = field(default_factory=lambda: defaultdict(int))
+    travel_min: int = 0
+    elsewhere: frozenset[int] = frozenset()
+    visits: dict[int, int] = field(default_factory=lambda: defaultdict(int))
 
     def free(self, day: int) -> int:
-        return self.limit_min - self.used_min[day]
+        way = self.travel_min if self.travel_min and not self.visits[day] else 0
+        return self.limit_min - self.used_min[day] - way
 
     def setup(self, job: Job, day: int) -> int:
         """Minutes of getting ready that a job still costs on a day."""
@@ -65,8 +76,14 @@ class Board:
     def book(self, session: Session, sign: int = 1) -> None:
         """Enter a session, or with sign -1 take it off again."""
         if not session.job.is_reminder:
-            self.used_min[session.day] += sign * session.minutes
+            self.go(session.day, session.minutes, sign)
             self.families[session.day, session.job.family] += sign
+
+    def go(self, day: int, minutes: int, sign: int = 1) -> None:
+        """Enter minutes of this garden on a day, with the way to it for the first of them."""
+        was = bool(self.visits[day])
+        self.visits[day] += sign
+        self.used_min[day] += sign * minutes + self.travel_min * (bool(self.visits[day]) - was)
 
 
 @dataclass
@@ -160,6 +177,8 @@ class Leveller:
         cost = abs(day - window.ideal)
         if not (job.is_reminder or job.safety) and self.board.families[day, job.family]:
             cost -= FAMILY_DAYS
+        if day in self.board.elsewhere and not self.board.visits[day]:
+            cost += ELSEWHERE_DAYS
         if any(abs(day - other) <= AVOID_WITHIN for other in window.avoid) or job.no_sun and self.season.too_hot(day):
             cost += AVOID_DAYS
         return cost, day

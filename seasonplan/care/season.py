@@ -25,7 +25,7 @@ class Season:
 
     outside: (first day, last day) on which any plant stands outdoors, None when none ever does. first_back: the first
     day on which one comes in. today: in a season that is kept, the first day on which anything may still be done; None
-    on paper. begun: the day on which its log begins, None = the planning year's first. shut: days without work.
+    on paper. begun: the day on which its log begins, None = the planning year's first.
     """
 
     scenario: Scenario
@@ -38,11 +38,15 @@ class Season:
     first_back: int | None = None
     today: int | None = None
     begun: int | None = None
-    shut: frozenset[int] = frozenset()
 
     @property
     def rules(self) -> Rules:
         return self.scenario.rules
+
+    @cached_property
+    def shut(self) -> frozenset[int]:
+        """Days without work, whatever the day of the week."""
+        return frozenset(day.toordinal() for day in self.rules.shut)
 
     @cached_property
     def places(self) -> dict[str, Place]:
@@ -51,9 +55,9 @@ class Season:
     @cached_property
     def workdays(self) -> tuple[int, ...]:
         """The days of the year on which the person works on plants, rising; in a season that is kept, those to come."""
-        move_days, first = self.rules.move_days, self.first if self.today is None else max(self.first, self.today)
+        rules, first = self.rules, self.first if self.today is None else max(self.first, self.today)
         return tuple(d for d in range(first, self.last + 1)
-                     if d not in self.shut and is_move_day(date.fromordinal(d), move_days))
+                     if is_move_day(date.fromordinal(d), rules.move_days, rules.shut))
 
     def workdays_in(self, first: int, last: int) -> tuple[int, ...]:
         """Work days from `first` through `last`."""

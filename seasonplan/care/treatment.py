@@ -20,6 +20,10 @@ EPISODE = 10
 LONG_WAIT_DAYS = 14
 """A first spray further off than this is bridged by wiping at the pest's interval. Our setting."""
 
+WEEKLY = 7
+"""Days between sprays wherever a pest's interval allows it, so that one session a week serves all of them: a weekly
+spray suits every interval of data/pests.csv. Our setting."""
+
 NextDay = Callable[[int], int | None]
 """The first suitable day on or after a day; None when the year has none left."""
 
@@ -109,6 +113,8 @@ def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int]
             workday: NextDay, spray_day: NextDay) -> Course:
     schedules = [pest(key) for key in pests]
     gap, count = max(s.gap_least for s in schedules), max(s.count for s in schedules)
+    if gap < WEEKLY <= min(s.gap_most for s in schedules):
+        gap = WEEKLY
     sprays = _chain(find.day, gap, count, done, spray_day)
     first = sprays[0] if sprays else None
     waits = first is None or first > find.day + LONG_WAIT_DAYS

@@ -1,4 +1,5 @@
-"""Where a session is done and when it starts: out of direct sun where that matters, one thing after another else.
+"""Where a session is done and when it starts: where its plants stand, out of direct sun where that matters, one thing
+after another else.
 
 Times are minutes after local midnight.
 """
@@ -9,8 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import isnan
 
-from seasonplan.care.cautions import is_windy
-from seasonplan.care.job import Job
+from seasonplan.care.job import TOGETHER, Job
 from seasonplan.care.season import Season
 from seasonplan.model import Daylight, Step
 
@@ -94,66 +94,54 @@ class Workplaces:
         stands: (place, pots) of its plants, most pots first. None where it must be out of the sun and no place is, long
         enough to begin.
         """
-        home = stands[0][0]
+        here = tuple(name for name, _ in stands)
         if job.is_reminder:
-            outside = (name for name, _ in stands if name in self.season.places and self.season.places[name].outdoors)
-            return Spot(next(outside, home) if job.whole else home, None)
+            return Spot(TOGETHER.join(here), None)
         _, moved_until, carried = self.moving.get(day, (DAY_START_MIN, DAY_START_MIN, frozenset()))
         earliest = 0.0 if carried.isdisjoint(plants) else moved_until
-        if job.where in ("stand", "indoors"):
-            return self._timed(home, day, length, earliest)
-        places = self.candidates(job, stands)
-        if job.no_sun:
-            return self._shaded(places, day, length, earliest)
-        start = self.next_free(day, length, max(earliest, DAY_START_MIN))
-        calm = [p for p in places if not _overlaps(self.sun(p, day), start, start + length)]
-        place = calm[0] if calm else min(places, key=lambda p: (_sunny(self.sun(p, day)), places.index(p)))
-        return self._timed(place, day, length, earliest)
+        return self._shaded(here, day, length, earliest) if job.no_sun else self._timed(here, day, length, earliest)
 
-    def candidates(self, job: Job, stands: Sequence[tuple[str, int]]) -> list[str]:
-        """Places a job may be done at, best first: where its plants stand, other places outdoors, the rooms.
-
-        Plants that stand indoors are not carried out for it.
-        """
-        places = self.season.places
-        here = [name for name, _ in stands if name in places]
-        rooms = [name for name, place in places.items() if not place.outdoors]
-        if here and not places[here[0]].outdoors:
-            return list(dict.fromkeys([*(p for p in here if not places[p].outdoors), *rooms]))
-        outside = [name for name in dict.fromkeys([*here, *places]) if name in places and places[name].outdoors]
-        if job.where == "drained":
-            outside.sort(key=is_windy)
-        return [*outside, *rooms] or [stands[0][0]]
-
-    def _timed(self, place: str, day: int, length: int, earliest: float) -> Spot:
-        start = self.next_free(day, length, max(earliest, DAY_START_MIN))
+    def _timed(self, here: Sequence[str], day: int, length: int, earliest: float) -> Spot:
+        start, place = self.next_free(day, length, max(earliest, DAY_START_MIN)), TOGETHER.join(here)
         if start + length > 24 * 60:
             return Spot(place, None)
         self.take(day, start, length)
         return Spot(place, start)
 
-    def _shaded(self, places: Sequence[str], day: int, length: int, earliest: float) -> Spot | None:
-        """The first place with shade long enough, early or late for choice; else the longest shade there is."""
-        longest: tuple[float, str, float, float] | None = None
-        for place in places:
-            free = self._free_shade(place, day, earliest)
+    def _shaded(self, here: tuple[str, ...], day: int, length: int, earliest: float) -> Spot | None:
+        """When there is shade long enough where the plants stand, at all their places at once, early or late for
+        choice; else the first place with such shade, to which they are carried; else the longest shade there is."""
+        longest: tuple[float, tuple[str, ...], float, float] | None = None
+        for places in [here, *((place,) for place in self._others(here))]:
+            free = self._free_shade(places, day, earliest)
             start = best_start(free, length)
             if start is not None:
                 self.take(day, start, length)
-                return Spot(place, start)
+                return Spot(TOGETHER.join(places), start)
             for begin, end in free:
                 if longest is None or end - begin > longest[0]:
-                    longest = (end - begin, place, begin, end)
+                    longest = (end - begin, places, begin, end)
         if longest is None or longest[0] < SHORTEST_SHADE_MIN:
             return None
-        _, place, begin, end = longest
+        _, places, begin, end = longest
         self.take(day, begin, end - begin)
-        return Spot(place, int(-(-begin // 1)), int(end))
+        return Spot(TOGETHER.join(places), int(-(-begin // 1)), int(end))
 
-    def _free_shade(self, place: str, day: int, earliest: float) -> list[Span]:
-        known = self.season.places.get(place)
-        first, last = self.light_span(day) if known is not None and known.outdoors else (EARLY_MIN, LATE_MIN)
-        return gaps([*self.sun(place, day), *self.taken.get(day, ())], max(first, earliest), last)
+    def _others(self, here: Sequence[str]) -> list[str]:
+        """Places to carry plants to, best first: one of theirs, others of the same kind, the rooms. Plants that stand
+        indoors are not carried out."""
+        places = self.season.places
+        inside = not any(places[name].outdoors for name in here if name in places)
+        same = [name for name, place in places.items() if place.outdoors != inside]
+        rooms = [name for name, place in places.items() if not place.outdoors]
+        return list(dict.fromkeys([*here, *same, *rooms]))
+
+    def _free_shade(self, names: Sequence[str], day: int, earliest: float) -> list[Span]:
+        """Times out of direct sun at all of some places, with light to work by, that are not taken."""
+        outside = any(self.season.places[name].outdoors for name in names if name in self.season.places)
+        first, last = self.light_span(day) if outside else (EARLY_MIN, LATE_MIN)
+        sunny = [span for name in names for span in self.sun(name, day)]
+        return gaps([*sunny, *self.taken.get(day, ())], max(first, earliest), last)
 
 
 def _minutes_of(clock: str) -> int:
@@ -180,11 +168,3 @@ def best_start(free: Iterable[Span], length: float) -> int | None:
     early = [begin for begin, _ in starts if begin < MORNING_UNTIL_MIN]
     late = [max(begin, EVENING_FROM_MIN) for begin, latest in starts if latest >= EVENING_FROM_MIN]
     return int(min(early or late or [begin for begin, _ in starts])) if starts else None
-
-
-def _overlaps(spans: Iterable[Span], begin: float, end: float) -> bool:
-    return any(a < end and b > begin for a, b in spans)
-
-
-def _sunny(spans: Iterable[Span]) -> float:
-    return sum(b - a for a, b in spans)

@@ -73,6 +73,12 @@ def folder_argument(function):
     return click.argument("folder", metavar="DIR", type=FolderName())(function)
 
 
+def own_hands_option(function):
+    """--own-hands, for several gardens that are not one person's round."""
+    return click.option("--own-hands", is_flag=True, help="Each garden has hands of its own: its days and minutes are "
+                        "not shared with the others.")(function)
+
+
 def load_all(folders: Sequence[Path], fetch: Callable[[str], bytes] | None = None) -> list[Scenario]:
     """Read every folder; the faults of all of them are raised together."""
     from seasonplan import workflow

@@ -19,14 +19,16 @@ from seasonplan.cli import common
 @click.option("--json", "as_json", is_flag=True, help="Print plan.json instead of the summary.")
 @click.option("--offline", is_flag=True, help="Never use the network; normals by URL come from the cache.")
 @click.option("--user-agent", help=common.USER_AGENT_HELP)
+@common.own_hands_option
 @common.today_option
-def plan(folders, out, no_page, everything, quiet, as_json, offline, user_agent, today) -> None:
+def plan(folders, out, no_page, everything, quiet, as_json, offline, user_agent, own_hands, today) -> None:
     """Plan the season of one or several scenario folders.
 
     \b
     Writes calendar.ics, plan.json and plan.html into DIR/out (or --out DIR) and
-    prints a summary. Over several folders a combined calendar and an index
-    page are written too.
+    prints a summary. Several folders are one person's round: they share the days
+    and minutes, with travel_minutes for each; one agenda (round.json), one
+    shopping list, a combined calendar and an index page are written too.
 
     \b
     Example:
@@ -35,11 +37,11 @@ def plan(folders, out, no_page, everything, quiet, as_json, offline, user_agent,
     from seasonplan import workflow
 
     planned = workflow.plan_folders(workflow.Folders.of(folders, out), today, page=not no_page,
-                                    fetch=common.fetcher(offline, user_agent), progress=_shown)
+                                    fetch=common.fetcher(offline, user_agent), progress=_shown, own_hands=own_hands)
     if as_json:
         common.say(_json_of(planned.plans), nl=False)
     elif not quiet:
-        _print_summaries(planned.plans, folders, planned.written, everything)
+        _print_summaries(planned, folders, everything)
 
 
 def _shown(results, count: int):
@@ -58,9 +60,14 @@ def _json_of(plans) -> str:
     return to_json(documents[0] if len(documents) == 1 else documents)
 
 
-def _print_summaries(plans, folders: Sequence[Path], written: Sequence[Path], everything: bool) -> None:
+def _print_summaries(planned, folders: Sequence[Path], everything: bool) -> None:
+    from seasonplan.outputs.round import round_summary
     from seasonplan.outputs.terminal import plan_summary
 
-    for made, folder, target in zip(plans, folders, written, strict=False):
-        common.say(plan_summary(made, common.wants_colour(), common.width(), [common.shown(target)],
-                                common.shown(folder), everything))
+    if planned.round is not None:
+        files = [str(path) for path in planned.written]
+        common.say(round_summary(planned.round, planned.plans[0].today, common.wants_colour(), common.width(), files))
+        if not everything:
+            return
+    for made, folder, target in zip(planned.plans, folders, planned.written, strict=False):
+        common.say(plan_summary(made, common.wants_colour(), common.width(), [str(target)], str(folder), everything))

@@ -19,8 +19,9 @@ from seasonplan.errors import EXIT_ALERTS, EXIT_FINE
 @click.option("--quiet", "-q", is_flag=True, help="Print nothing when no action is needed.")
 @click.option("--offline", is_flag=True, help="Never use the network; the last copy of a forecast is used.")
 @click.option("--user-agent", help=common.USER_AGENT_HELP)
+@common.own_hands_option
 @common.today_option
-def watch(folders, forecast, out, as_json, quiet, offline, user_agent, today) -> None:
+def watch(folders, forecast, out, as_json, quiet, offline, user_agent, own_hands, today) -> None:
     """Warn of nights that would harm the plants standing outdoors.
 
     \b
@@ -36,7 +37,7 @@ def watch(folders, forecast, out, as_json, quiet, offline, user_agent, today) ->
     from seasonplan import workflow
 
     watched = workflow.watch_folders(workflow.Folders.of(folders, out), today,
-                                     fetch=common.fetcher(offline, user_agent),
+                                     fetch=common.fetcher(offline, user_agent), own_hands=own_hands,
                                      forecast=lambda scenario: _forecast(scenario, forecast, offline, user_agent))
     if as_json:
         found = [documents.watch_document(report) for report in watched.reports]

@@ -14,6 +14,7 @@ from math import erf, sqrt
 
 from seasonplan import wording as w
 from seasonplan.climate.ahead import nights_ahead
+from seasonplan.climate.at_plant import plant_shift
 from seasonplan.dates import day_index
 from seasonplan.decisions.log_state import logged_stays
 from seasonplan.model import LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
@@ -25,8 +26,6 @@ RESCUE_NIGHTS = 14
 """So many nights after a rescue are looked at; then the season's usual chances hold again. Our setting."""
 SAFE_NIGHTS = 2
 """A rescued plant goes out again when this and the next so many nights are safe. Our setting."""
-SAFE_CHANCE = 1 / 21
-"""Chance of a harmful night that is worth no carrying: a harmed plant weighs twenty needless carries (agreement)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,8 +75,9 @@ class Going:
         outside = [stay for stay in stays if self._is_outdoors(stay.place)]
         if not outside:
             return None
-        lift_c = next(p.night_lift_c for p in self.scenario.places if p.name == outside[-1].place)
-        return out_again(self.climate, plant, lift_c, stays[-1].date, (stays[-1].date - outside[0].date).days)
+        lift_c = next(plant_shift(p).on(None) for p in self.scenario.places if p.name == outside[-1].place)
+        chance = 1 / (1 + self.scenario.rules.carries_per_harm)
+        return out_again(self.climate, plant, lift_c, stays[-1].date, (stays[-1].date - outside[0].date).days, chance)
 
     def stands_outdoors(self, stays: Sequence[LoggedStay]) -> bool:
         """Whether it stands outdoors after these."""
@@ -106,8 +106,9 @@ def going_of(scenario: Scenario, climate: NightClimate, dates: Sequence[date], t
     return Going(scenario, climate, dates, today if kept else None, begun if kept else None)
 
 
-def out_again(climate: NightClimate, plant: Plant, lift_c: float, went_in: date, days_out: int) -> date:
-    """The first day after a rescue from which the chance of a harmful night is below SAFE_CHANCE for this and the next
+def out_again(climate: NightClimate, plant: Plant, lift_c: float, went_in: date, days_out: int,
+              safe_chance: float) -> date:
+    """The first day after a rescue from which the chance of a harmful night is within safe_chance for this and the next
     SAFE_NIGHTS nights, or no higher than usual: the night of the rescue is taken to be as cold as the plant bears,
     and the nights after it as the night model has them (climate.ahead)."""
     harm_c = plant.harm_after_c(days_out) - lift_c
@@ -115,7 +116,7 @@ def out_again(climate: NightClimate, plant: Plant, lift_c: float, went_in: date,
     mean_c, sd_c = nights_ahead(climate, night, harm_c, 0.0, RESCUE_NIGHTS + SAFE_NIGHTS)
     days = [day_index(night + timedelta(days=n + 1)) for n in range(len(mean_c))]
     usual = [_chance(harm_c, float(climate.mean_c[d]), float(climate.sd_c[d])) for d in days]
-    safe = [_chance(harm_c, float(m), float(s)) <= max(SAFE_CHANCE, often) for m, s, often in
+    safe = [_chance(harm_c, float(m), float(s)) <= max(safe_chance, often) for m, s, often in
             zip(mean_c, sd_c, usual, strict=True)]
     waits = next((n for n in range(RESCUE_NIGHTS) if all(safe[n:n + SAFE_NIGHTS + 1])), RESCUE_NIGHTS)
     return night + timedelta(days=waits)

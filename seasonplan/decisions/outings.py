@@ -17,6 +17,7 @@ from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import next_move_day
 from seasonplan.decisions import reasons
+from seasonplan.decisions.absence import Absence
 from seasonplan.decisions.going import Going
 from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes
@@ -88,7 +89,7 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
     rules, dates = scenario.rules, finder.dates
     alike = {id(found): found for found in windows.values()}
     spans_of = {key: open_spans(found, dates) for key, found in alike.items()}
-    ready_of = {key: ready_days(spans, rules.move_days) for key, spans in spans_of.items()}
+    ready_of = {key: ready_days(spans, rules.move_days, rules.shut) for key, spans in spans_of.items()}
     ever = {key for key, found in alike.items() if any(w.span is Edge.ALL_YEAR for w in found)}
     going = [p.name for p in scenario.plants if p.taxon.summer_outdoors != "no"]
     spans = {name: spans_of[id(windows[name])] for name in going}
@@ -100,6 +101,7 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
     leave = group_days({n: ready[n][0] for n in moving}, latest=True)
     back = group_days({n: ready[n][1] for n in moving}, latest=False)
     found = {}
+    absent = Absence(scenario, finder.climate) if scenario.away else None
     for plant in scenario.plants:
         if plant.name not in ready:
             continue
@@ -112,7 +114,11 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
         checked = last_check(plant)
         if checked is not None and days[1] < checked <= own[1]:
             days = (days[0], checked)
-        found[plant.name] = Outing(plant, windows[plant.name], spans.get(plant.name, {}), *days)
+        if absent is not None and plant.name not in all_year:
+            out = season is not None and season.stands_outdoors(season.stays(plant))
+            days = absent.around(plant, spans.get(plant.name, {}), *days, out)
+        if days[0] < days[1]:
+            found[plant.name] = Outing(plant, windows[plant.name], spans.get(plant.name, {}), *days)
     return found
 
 
@@ -120,22 +126,22 @@ def _under_way(scenario: Scenario, ready: Mapping[str, Days], season: Going) -> 
     """The days of plants in a season on its way: nobody leaves before its first free day; what came in for the winter
     or left is back by then, and what should be in already comes in on the next day. Left out are plants that could no
     longer be hardened off, and let in those that stand outdoors though they have no window there."""
-    move_days, found = scenario.rules.move_days, {}
+    days, found = (scenario.rules.move_days, scenario.rules.shut), {}
     for plant in scenario.plants:
         free, stays = season.free_from(plant), season.stays(plant)
         outside, inside = season.stands_outdoors(stays), season.in_for_good(plant)
         if plant.name not in ready:
             if outside and free is not None:
-                found[plant.name] = (stays[0].date, next_move_day(free, move_days))
+                found[plant.name] = (stays[0].date, next_move_day(free, *days))
             continue
         leave, back = ready[plant.name]
         if inside is not None:
             back = min(back, inside)
         elif outside and free is not None:
-            back = max(back, next_move_day(free, move_days))
+            back = max(back, next_move_day(free, *days))
         elif free is not None:
             rescued = season.out_again(plant, stays) == free
-            leave = free if rescued else next_move_day(max(leave, free), move_days)
+            leave = free if rescued else next_move_day(max(leave, free), *days)
             if (back - leave).days < (SHORTEST_RETURN_DAYS if stays else SHORTEST_STAY_DAYS):
                 if not stays:
                     continue

@@ -25,7 +25,7 @@ def routes(requests: Sequence[RouteRequest], places: Sequence[Place], daylight: 
     """
     if not requests:
         return []
-    yard = make_yard(places, daylight, rules.move_days)
+    yard = make_yard(places, daylight, rules.move_days, rules.shut)
     groups, rank = make_groups(requests, yard)
     rows = Rows(groups, rank)
     sweep(rows, groups, yard)

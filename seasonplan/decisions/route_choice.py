@@ -67,8 +67,8 @@ def options(day: int, picked: np.ndarray, rows: Rows, groups: Groups, yard: Yard
     plants = _Plants(dli, sun_h, groups.light_high[group], groups.sun_cap[group],
                      np.where(outdoors, rows.out[picked], day) + int(rule.first_days) - day)
     left = rows.end[picked] - day
-    until_free = np.minimum(yard.next_free[day] - day, left)
-    until_move = np.minimum(yard.next_move[day] - day, left)
+    until_free = np.minimum(np.minimum(yard.next_free[day] - day, HORIZON_DAYS), left)
+    until_move = np.minimum(np.minimum(yard.next_move[day] - day, HORIZON_DAYS), left)
     worth = int(rule.worth_days)
     ahead = _from_day(yard.spells, day)
     opens, closes = groups.opens[group], groups.closes[group]

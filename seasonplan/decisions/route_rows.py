@@ -82,6 +82,7 @@ def _likeness(request: RouteRequest, names: tuple[str, ...]) -> tuple:
     plant, taxon = request.plant, request.plant.taxon
     return (taxon.sun, taxon.light_low_mol, plant.light_high_mol, plant.place, plant.count,
             slow_descent_days(taxon.botanical), request.leave_on, request.back_by, request.stays,
+            request.free_from,
             tuple(map(request.spans.get, names)))
 
 

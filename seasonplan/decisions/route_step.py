@@ -13,7 +13,7 @@ from seasonplan.decisions.route_choice import Options, plants_of
 from seasonplan.decisions.route_prospect import ready_from
 from seasonplan.decisions.route_rows import Groups, Rows
 from seasonplan.decisions.route_shade import CLOTHS_PERCENT, cloth_spells
-from seasonplan.decisions.route_yard import Yard
+from seasonplan.decisions.route_yard import HORIZON_DAYS, Yard
 
 Step = tuple[int, int, int, float]
 """Position in the options, row, place, and the share of light that the cloth keeps off."""
@@ -73,7 +73,7 @@ def _fitting(choice: Options, picked: np.ndarray, rows: Rows, groups: Groups, ya
     through = (1 - np.array(CLOTHS_PERCENT) / 100)[:, None]
     light = through * yard.mean_dli[:, day]
     here = choice.light[picked, choice.here[picked]][:, None, None]
-    days = np.minimum(yard.next_free[day], end) - day
+    days = np.minimum(np.minimum(yard.next_free[day], day + HORIZON_DAYS), end) - day
     opens, closes = groups.opens[group], groups.closes[group]
     lasting = (opens <= day) & (day + int(rule.step_days + rule.worth_days) <= closes)
     plants = plants_of(choice, picked, rows, groups)

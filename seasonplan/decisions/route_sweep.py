@@ -70,7 +70,9 @@ def _stand_as_logged(day: int, group: int, place: int, until: int, rows: Rows, g
     if until == NEVER:
         fits = holds(day, int(yard.next_free[day]) - day, row, rows, groups, yard)
         shortest = int(light_rule().min_stop_days) if fits else 1
-        rows.free_from[row] = max(day + shortest, int(groups.opens[group].min(initial=NEVER)))
+        free = groups.first_request[group].free_from
+        rows.free_from[row] = max(day + shortest, int(groups.opens[group].min(initial=NEVER)),
+                                  0 if free is None else yard.day(free))
 
 
 def _decide(day: int, rows: Rows, groups: Groups, yard: Yard) -> None:
@@ -183,7 +185,7 @@ def _under_cloth(choice: Options, stuck: np.ndarray, rows: Rows, groups: Groups,
     closing = comes_in_soon(day, picked, rows, groups)
     early = day - groups.leave[group] < light_rule().patience_days
     waiting = ~outdoors & early & choice.may_wait[numbers]
-    days = np.minimum(yard.next_free[day], rows.end[picked]) - day
+    days = np.minimum(np.minimum(yard.next_free[day], day + HORIZON_DAYS), rows.end[picked]) - day
     inside = (groups.opens[group] <= day) & (day + days[:, None] <= groups.closes[group])
     crowded = ~(inside & (room >= groups.pots[group][:, None])).any(axis=1)
     for row in picked[waiting | crowded & ~closing].tolist():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -62,19 +62,20 @@ class Yard:
         return values[:, ahead]
 
 
-def make_yard(places: Sequence[Place], light: Daylight, move_days: tuple[str, ...]) -> Yard:
+def make_yard(places: Sequence[Place], light: Daylight, move_days: tuple[str, ...],
+              shut: Collection[date] = ()) -> Yard:
     """The yard of a scenario; ValueError when the light lacks one of its outdoor places."""
     outdoor = [p for p in places if p.outdoors]
     rows = np.array([light.places.index(p.name) for p in outdoor], dtype=int)
     clear, mean, sun = (getattr(light, name)[rows] for name in ("clear_dli", "mean_dli", "full_sun_h"))
-    allowed = np.array([is_move_day(d, move_days) for d in light.dates])
+    allowed = np.array([is_move_day(d, move_days, shut) for d in light.dates])
     room = np.array([NO_LIMIT if p.room_for is None else p.room_for for p in outdoor], dtype=int)
     worth = int(light_rule().worth_days)
     return Yard(light.dates, tuple(p.name for p in outdoor), rows, light, clear, mean, sun,
                 mean / np.maximum(light.open_mean_dli, 1e-6), room,
                 spell(*(_ahead(values, HORIZON_DAYS) for values in (clear, mean, sun))),
                 _ahead(mean, worth).max(axis=-1), _ahead(sun, worth).max(axis=-1), allowed,
-                *_next_moves(light.dates, move_days))
+                *_next_moves(light.dates, move_days, shut))
 
 
 def _ahead(values: np.ndarray, days: int) -> np.ndarray:
@@ -83,12 +84,13 @@ def _ahead(values: np.ndarray, days: int) -> np.ndarray:
     return np.lib.stride_tricks.sliding_window_view(padded, days, axis=1)
 
 
-def _next_moves(dates: Sequence[date], move_days: tuple[str, ...]) -> tuple[np.ndarray, np.ndarray]:
+def _next_moves(dates: Sequence[date], move_days: tuple[str, ...], shut: Collection[date]) -> tuple[np.ndarray,
+                                                                                                    np.ndarray]:
     """(days,) first move day after each day, and first at least min_stop_days after it; the pattern goes on past the
     end of the year."""
     stop = int(light_rule().min_stop_days)
     count = len(dates)
-    possible = [is_move_day(dates[0] + timedelta(days=n), move_days) for n in range(count + HORIZON_DAYS)]
+    possible = [is_move_day(dates[0] + timedelta(days=n), move_days, shut) for n in range(count + HORIZON_DAYS)]
     following = np.zeros(count + HORIZON_DAYS, dtype=int)
     ahead = count + HORIZON_DAYS
     for n in range(count + HORIZON_DAYS - 1, -1, -1):

@@ -6,7 +6,7 @@ each other leave on one day, the latest of theirs, so that nobody goes before it
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, timedelta
 
 from seasonplan.dates import next_move_day, previous_move_day
@@ -28,12 +28,12 @@ def open_spans(windows: Sequence[PlaceWindow], dates: Sequence[date]) -> Spans:
             for w in windows if w.span is not Edge.NEVER}  # type: ignore[misc]
 
 
-def ready_days(spans: Spans, move_days: tuple[str, ...]) -> tuple[date, date] | None:
+def ready_days(spans: Spans, move_days: tuple[str, ...], shut: Collection[date] = ()) -> tuple[date, date] | None:
     """First and last move day of a plant: out on the one, in on the other; None when no move day is left between."""
     if not spans:
         return None
-    leave = next_move_day(min(s[0] for s in spans.values()), move_days)
-    back = previous_move_day(max(s[1] for s in spans.values()), move_days)
+    leave = next_move_day(min(s[0] for s in spans.values()), move_days, shut)
+    back = previous_move_day(max(s[1] for s in spans.values()), move_days, shut)
     return (leave, back) if leave < back else None
 
 

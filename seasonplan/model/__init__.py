@@ -46,6 +46,8 @@ from seasonplan.model.work import (
     Agenda,
     HelperList,
     MonthLoad,
+    Round,
+    RoundDay,
     ShoppingItem,
     SkippedJob,
     Step,
@@ -54,7 +56,7 @@ from seasonplan.model.work import (
 __all__ = [
     "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Figure", "Forecast",
     "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NightClimate", "NightTables",
-    "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Reading", "Record", "Rules",
-    "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "WatchReport", "is_kept",
-    "log_note",
+    "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Reading", "Record", "Round",
+    "RoundDay", "Rules", "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon",
+    "WatchReport", "is_kept", "log_note",
 ]

@@ -43,7 +43,8 @@ class Site:
 @dataclass(frozen=True)
 class Rules:
     """How the person wants it decided. `year` None means the next season (dates.next_season_year). carries_per_harm:
-    how many needless carries a harmed plant is worth."""
+    how many needless carries a harmed plant is worth. shut: days without moves or work, whatever the day of the week
+    (nobody is there, or the day belongs to another garden); no key of scenario.toml."""
 
     year: int | None = None
     policy: Literal["careful", "carry-in"] = "carry-in"
@@ -57,6 +58,7 @@ class Rules:
     pets: bool = False
     units: Literal["metric", "imperial"] = "metric"
     calendar: Literal["by-day", "by-step"] = "by-day"
+    shut: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True)

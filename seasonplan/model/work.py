@@ -73,6 +73,27 @@ class ShoppingItem:
     note: str = ""
 
 
+class RoundDay(NamedTuple):
+    """One day of a person's round. gardens: each one's name and steps, in the round's order; travel_min: the ways there
+    and back that the minutes hold as well."""
+
+    date: date
+    minutes: int
+    travel_min: int
+    gardens: tuple[tuple[str, tuple[Step, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Round:
+    """What several gardens ask of one person together: one agenda, one shopping list. limit_min: minutes that a day
+    has."""
+
+    gardens: tuple[str, ...]
+    days: tuple[RoundDay, ...]
+    shopping: tuple[ShoppingItem, ...]
+    limit_min: int
+
+
 @dataclass(frozen=True)
 class SkippedJob:
     """A job that could not be fitted in, and what it would take."""

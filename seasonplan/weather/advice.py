@@ -87,9 +87,10 @@ def _out_advice(found: Danger, leaving: Sequence[tuple[int, PlantPlan]], move_da
     what = f"The move-out of {named([f.plant for _, f in leaving])} planned for {day(move_day)}"
     if all(p.fits(rules.carry_in_nights) for p in now):
         return f"{what} still looks right: {_most_in_danger(now).numbers(rules.units)}."
-    later, last = next_move_day(move_day + timedelta(days=1), rules.move_days), found.coming.nights[-FIRST_NIGHTS]
+    later, last = next_move_day(move_day + timedelta(days=1), rules.move_days,
+                                rules.shut), found.coming.nights[-FIRST_NIGHTS]
     while later <= last and not all(p.fits(rules.carry_in_nights) for p in prospects(later)):
-        later = next_move_day(later + timedelta(days=1), rules.move_days)
+        later = next_move_day(later + timedelta(days=1), rules.move_days, rules.shut)
     better = f"{day(later)} looks better" if later <= last else f"no day up to {day(last)} looks better yet"
     return f"{what} looks too early: {_most_in_danger(now).numbers(rules.units)}; {better}."
 

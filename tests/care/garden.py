@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from invented import make_daylight, make_plant, make_scenario, make_taxon
 
 from seasonplan.care.agenda import ON_PAPER, Lived, build_agenda
+from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere
 from seasonplan.model import Agenda, LogEntry, MoveDate, Plant, PlantPlan, Rules, Scenario, Step, Stop
 
 NO_MOVE = MoveDate(None, None, None, None, None)
@@ -65,10 +66,11 @@ def moves_of(plans: Sequence[PlantPlan], minutes_per_pot: int = 3) -> list[Step]
     return found
 
 
-def agenda_of(plans: Sequence[PlantPlan], log: Iterable[LogEntry] = (), lived: Lived = ON_PAPER, **given) -> Agenda:
+def agenda_of(plans: Sequence[PlantPlan], log: Iterable[LogEntry] = (), lived: Lived = ON_PAPER,
+              elsewhere: Elsewhere = NOWHERE_ELSE, **given) -> Agenda:
     """The agenda of 2027 for these plants, on the invented cold town's normals and light."""
     scenario = scenario_of(plans, log, **given)
-    return build_agenda(scenario, plans, make_daylight(scenario.places), 2027, moves_of(plans), lived)
+    return build_agenda(scenario, plans, make_daylight(scenario.places), 2027, moves_of(plans), lived, elsewhere)
 
 
 def steps_of(agenda: Agenda, kind: str, name: str | None = None) -> list[Step]:

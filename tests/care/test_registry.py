@@ -38,7 +38,6 @@ def test_a_job_is_complete(job):
     everyone = Rules(children=True, pets=True)
     assert all(cautions.sentences([key], everyone) for key in job.cautions)
     assert all(named(key, "metric")[0] for key in job.once)
-    assert not job.no_sun or job.where == "shade"
 
 
 def test_every_row_of_the_tables_has_its_source():

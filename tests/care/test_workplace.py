@@ -57,8 +57,15 @@ def test_plants_carried_that_day_are_seen_to_afterwards_others_meanwhile():
     assert here.spot(SPRAY, DAY, 30, [("porch", 3)], ("Other",)).start_min == 7 * 60
 
 
-def test_reminders_take_no_time_and_collection_wide_ones_stand_outdoors():
-    assert places({}).spot(NOTE, DAY, 0, [("south window", 9), ("porch", 1)]).place == "porch"
+def test_a_job_is_done_at_all_the_places_where_its_plants_stand():
+    assert places({}).spot(LOOK, DAY, 30, [("porch", 9), ("lawn", 1)]).place == "porch + lawn"
+    spot = places({"porch": ((360, 700),), "lawn": ((720, 1100),)}).spot(SPRAY, DAY, 30, [("porch", 3), ("lawn", 1)])
+    assert spot.place == "porch + lawn" and spot.start_min >= 1100
+    everywhere = {"porch": ((360, 1300),), "lawn": ((360, 700),)}
+    assert places(everywhere).spot(SPRAY, DAY, 30, [("porch", 3), ("lawn", 1)]).place == "lawn"
+
+
+def test_habits_take_no_time():
     assert places({}).spot(NOTE, DAY, 0, [("porch", 1)]).start_min is None
 
 

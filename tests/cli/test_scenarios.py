@@ -114,7 +114,7 @@ def test_several_folders_make_one_calendar_and_one_index(tmp_path):
         copies.append(tmp_path / folder.name)
     run("plan", *copies, "--out", tmp_path / "all", "--today", TODAY, "--quiet")
     written = {p.name for p in (tmp_path / "all").iterdir()}
-    assert written == {"calendar.ics", "index.html", *(c.name for c in copies)}
+    assert written == {"calendar.ics", "index.html", "round.json", *(c.name for c in copies)}
     combined = (tmp_path / "all" / "calendar.ics").read_bytes()
     parts = [(tmp_path / "all" / c.name / "calendar.ics").read_bytes() for c in copies]
     assert combined.count(b"BEGIN:VEVENT") == sum(part.count(b"BEGIN:VEVENT") for part in parts) > 0

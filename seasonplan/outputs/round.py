@@ -1,0 +1,92 @@
+"""A person's round over several gardens: its summary on one screen, and round.json."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from seasonplan import wording as w
+from seasonplan.model import Round, RoundDay, ShoppingItem, Step
+from seasonplan.outputs.daybook import words_of
+from seasonplan.outputs.sheet import Cell, Column, Sheet
+
+MOST_LINES = 60
+DAYS_MOST, SHOPPING_MOST, GARDENS_SHOWN, NAME_MOST, ROW_MOST = 20, 12, 8, 24, 110
+
+
+def round_document(found: Round) -> dict:
+    """round.json: every day of the round by garden, and what to buy for all."""
+    return {"gardens": list(found.gardens), "minutes_per_day": found.limit_min,
+            "days": [{"date": day.date.isoformat(), "minutes": day.minutes, "travel_minutes": day.travel_min,
+                      "gardens": [{"site": name, "minutes": sum(s.minutes for s in steps),
+                                   "steps": [s.uid for s in steps]}
+                                  for name, steps in day.gardens]} for day in found.days],
+            "shopping": [{"item": item.item, "amount": round(item.amount, 2), "unit": item.unit,
+                          "needed_by": item.needed_by.isoformat()} for item in found.shopping]}
+
+
+def round_summary(found: Round, today: date, colour: bool = False, width: int = 80, files: Sequence[str] = ()) -> str:
+    """The coming weeks by day and garden, what the months ask for, what to buy first; at most MOST_LINES lines on a
+    terminal of 80 columns."""
+    text = ""
+    for days in range(DAYS_MOST, 0, -1):
+        text = _laid_out(found, today, days, files).text(colour, width)
+        if text.count("\n") < MOST_LINES:
+            break
+    return text
+
+
+def _laid_out(found: Round, today: date, days_most: int, files: Sequence[str]) -> Sheet:
+    sheet = Sheet()
+    sheet.heading(f"A round of {w.counted(len(found.gardens), 'garden')}")
+    sheet.line(w.one_line(w.listed(list(found.gardens), GARDENS_SHOWN), 150))
+    several = sum(len(day.gardens) > 1 for day in found.days)
+    sheet.line(f"{w.counted(len(found.days), 'day')} with work, {several} of them in more than one garden; a day has "
+               f"{w.duration(found.limit_min)}, the way included.")
+    ahead = [day for day in found.days if day.date >= today]
+    _days(sheet, ahead[:days_most], len(ahead) - days_most)
+    _months(sheet, found)
+    _shopping(sheet, [item for item in found.shopping if item.needed_by >= today])
+    if files:
+        sheet.line("")
+        sheet.line(w.one_line(f"Written to {', '.join(files)}.", 300))
+    return sheet
+
+
+def _days(sheet: Sheet, days: Sequence[RoundDay], more: int) -> None:
+    sheet.heading("Next days")
+    rows = []
+    for day in days:
+        for n, (name, steps) in enumerate(day.gardens):
+            rows.append((Cell(w.day(day.date) if n == 0 else "", "strong"), w.duration(day.minutes) if n == 0 else "",
+                         w.one_line(f"{w.one_line(name, NAME_MOST)}: {_kinds(steps)}", ROW_MOST)))
+    sheet.table((Column("", fixed=True), Column("", figures=True), Column("")), rows, heads=False)
+    if more > 0:
+        sheet.line(f"and {w.counted(more, 'more day')} after that.", "quiet")
+
+
+def _kinds(steps: Sequence[Step]) -> str:
+    """What a garden asks for in few words, the longest work first."""
+    minutes: dict[str, int] = {}
+    for step in steps:
+        said = words_of(step.kind).said("").strip() or step.kind
+        minutes[said] = minutes.get(said, 0) + step.minutes
+    return ", ".join(sorted(minutes, key=lambda said: -minutes[said]))
+
+
+def _months(sheet: Sheet, found: Round) -> None:
+    sheet.heading("By month")
+    months: dict[date, list[RoundDay]] = {}
+    for day in found.days:
+        months.setdefault(day.date.replace(day=1), []).append(day)
+    told = [f"{first:%b} {w.counted(sum(len(steps) for day in days for _, steps in day.gardens), 'thing')}, "
+            f"{w.duration(sum(day.minutes for day in days))}" for first, days in sorted(months.items())]
+    sheet.line("; ".join(told) + ".")
+
+
+def _shopping(sheet: Sheet, items: Sequence[ShoppingItem]) -> None:
+    if not items:
+        return
+    sheet.heading("To buy for all gardens, the first needed first")
+    sheet.line("; ".join(f"{w.short_day(item.needed_by)} {item.item}: {item.amount:.3g} {item.unit}"
+                         for item in items[:SHOPPING_MOST]) + ("; ..." if len(items) > SHOPPING_MOST else "."))
