@@ -108,3 +108,14 @@ def test_a_hardened_plant_meets_no_more_harm_than_a_fresh_one_and_no_less_than_a
 def test_the_ladder_reaches_past_every_threshold_at_every_lift():
     assert list(ladder_c([Bearing(3, 1.5, 9, True)], [0.0, 2.0])) == [-2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0]
     assert list(ladder_c([], [0.0])) == [0.0, 1.0]
+
+
+@pytest.mark.parametrize("after_turn", [-20, -3, 0, 4])
+def test_autumn_counts_each_night_at_the_threshold_of_its_day_outdoors_and_before_that_as_fresh(after_turn):
+    exposure = exposure_of(CLIMATES["sea"], TENDER)
+    out = exposure.turn + after_turn
+    expected, by_hand = exposure.coming_in(TENDER, 0.0, np.array([out]))[1][0], 0.0
+    for n, position in enumerate(range(exposure.turn, exposure.turn + 40)):
+        level_c = float(TENDER.after_c(min(max(position - out, 0), HARDENED)))
+        by_hand += night_chance(exposure.climate, level_c)[exposure.order[position]]
+        assert expected[n] == pytest.approx(by_hand)

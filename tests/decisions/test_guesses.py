@@ -66,3 +66,4 @@ def test_the_span_holds_the_day_on_which_it_really_moves():
     later = around(move, date(2027, 6, 26))
     assert (later.date, later.earliest, later.latest) == (date(2027, 6, 26), date(2027, 6, 5), date(2027, 6, 26))
     assert around(replace(move, earliest=None, latest=None), date(2027, 6, 26)).earliest is None
+    assert around(replace(move, earliest=None), date(2027, 6, 26)).latest == move.latest

@@ -1,12 +1,15 @@
 """Windows on invented climates: each policy's condition holds at its date and fails one day further out, and whoever
 bears more or asks for less never has the shorter season."""
 
+import dataclasses
 from datetime import date, timedelta
-from itertools import pairwise
+from functools import partial
+from itertools import cycle, pairwise
 
 import numpy as np
 import pytest
 from decisions.cold_town import PLAIN, TROPICAL, finder_for
+from decisions.plain_windows import plain_window
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from invented import make_places, make_plant, make_taxon
@@ -210,6 +213,36 @@ def test_over_the_catalogue_the_hardier_or_less_demanding_plant_never_has_the_sh
                  and seasons[policy][a] < seasons[policy][b]]
         assert not wrong, (policy, wrong[:3])
     assert [b for b in BEARINGS if seasons["carry-in"][b] < seasons["careful"][b]] == []
+
+
+FINE = [Bearing(harm, harm - 3.0, comfort, harm > 2.0)
+        for harm in np.arange(0.0, 13.0, 0.25) for comfort in (-20.0, 11.0)]
+
+
+@pytest.mark.parametrize("policy", ["careful", "carry-in"])
+@pytest.mark.parametrize("place", CLIMATES)
+def test_the_windows_are_those_of_plain_loops(place, policy):
+    finder = finder_for([*BEARINGS, *FINE], rules=Rules(year=2027, policy=policy), **CLIMATES[place])
+    for bearing, lift in zip([*BEARINGS[::3], *FINE], cycle((PLAIN, SeasonLift(-1.0, 0.5), WARM)), strict=False):
+        found, plain = (of(bearing, lift, "lawn") for of in (finder.window, partial(plain_window, finder)))
+        assert (found.span, found.reason) == (plain.span, plain.reason), (bearing, lift)
+        assert found.cooler_c == pytest.approx(plain.cooler_c, abs=1e-9)
+        for one, other in ((found.out, plain.out), (found.back, plain.back)):
+            assert dataclasses.astuple(one) == pytest.approx(dataclasses.astuple(other), abs=1e-9), (bearing, lift)
+
+
+def test_the_odds_of_any_day_are_those_of_its_half_of_the_year():
+    finder = finder_for([TROPICAL])
+    exposure, turn, dates = finder.exposure, finder.turn, finder.dates
+    going = exposure.going_out(TROPICAL, 0.0)
+    for day in (dates[0] - timedelta(9), *dates[::5], *dates[195:206], dates[-1], dates[-1] + timedelta(9)):
+        at = int(finder.position[min(max((day - dates[0]).days, 0), len(dates) - 1)])
+        assert finder.odds_out(day, TROPICAL, PLAIN) == ((going[0][at], going[1][at]) if at < turn else (0, 0))
+        for out_day in (dates[0] - timedelta(9), dates[100], *dates[190:205:2], dates[330], dates[-1] + timedelta(9)):
+            out = int(finder.position[min(max((out_day - dates[0]).days, 0), len(dates) - 1)])
+            coming = exposure.coming_in(TROPICAL, 0.0, np.array([min(out, turn) if out <= at else 0]))
+            odds = (coming[0][0][at - turn], coming[1][0][at - turn]) if at >= turn else (0, 0)
+            assert finder.odds_back(day, out_day, TROPICAL, PLAIN) == pytest.approx(odds), (day, out_day)
 
 
 @settings(deadline=None, max_examples=60, derandomize=True)
