@@ -128,8 +128,8 @@ def all_year_reason(plant: Plant, rules: Rules) -> str:
 
 def kept_in_reason(plant: Plant) -> str:
     """Why the catalogue keeps a plant indoors."""
-    return (f"{plant.taxon.common.capitalize()} is better left indoors all year (catalogue; source of the entry: "
-            f"{plant.taxon.source_other or plant.taxon.source_temp}).")
+    common = plant.taxon.common
+    return f"{common[:1].upper()}{common[1:]} is better left indoors all year: the catalogue's own judgement."
 
 
 def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Sequence[Place], rules: Rules,
