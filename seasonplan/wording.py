@@ -32,6 +32,16 @@ def length(cm: float, units: str) -> str:
     return f"{trimmed(cm / u.CM_PER_INCH, 1)} in" if units == IMPERIAL else f"{trimmed(cm, 0 if cm >= 10 else 1)} cm"
 
 
+def height(metres: float, units: str) -> str:
+    """Above the sea: "47 m" or "154 ft"."""
+    return f"{metres / u.METRES_PER_FOOT:.0f} ft" if units == IMPERIAL else f"{metres:.0f} m"
+
+
+def distance(km: float, units: str) -> str:
+    """Between places: "21 km" or "13 miles"."""
+    return f"{km / u.KM_PER_MILE:.0f} miles" if units == IMPERIAL else f"{km:.0f} km"
+
+
 def volume(litres: float, units: str) -> str:
     """"16 L" or "4.2 gal"; small amounts in mL or fl oz."""
     if units == IMPERIAL:

@@ -20,10 +20,10 @@ LOWS_C = (-12.0, -10.5, -5.0, 1.0, 7.5, 12.8, 15.5, 14.4, 9.2, 3.2, -3.0, -9.0)
 NORMALS = "month,tmin_c\n" + "".join(f"{month},{low:g}\n" for month, low in enumerate(LOWS_C, start=1))
 
 
-def texts(toml: str = SITE + ZONE + PLACES, plants: str = PLANTS, normals: str = NORMALS,
+def texts(toml: str = SITE + ZONE + PLACES, plants: str = PLANTS, normals: str | None = NORMALS,
           **others: str | bytes) -> dict[str, bytes]:
     """File name to bytes; others: nights="...", log="..."."""
-    given = {"scenario.toml": toml, "plants.csv": plants, "normals.csv": normals,
+    given = {"scenario.toml": toml, "plants.csv": plants, **({} if normals is None else {"normals.csv": normals}),
              **{f"{name}.csv": text for name, text in others.items()}}
     return {name: text.encode() if isinstance(text, str) else text for name, text in given.items()}
 

@@ -9,13 +9,13 @@ PACKAGE = Path(__file__).parent.parent / "seasonplan"
 BASE = {"errors", "units", "dates", "wording", "model", "data"}
 MAY_IMPORT = {
     "errors": set(), "units": {"errors"}, "dates": {"errors"}, "wording": {"units", "dates"}, "data": set(),
-    "model": {"errors", "units", "dates"}, "inputs": BASE, "climate": BASE, "sky": BASE,
+    "model": {"errors", "units", "dates"}, "atlas": BASE, "inputs": BASE | {"atlas"}, "climate": BASE, "sky": BASE,
     "decisions": BASE | {"climate", "sky"}, "care": BASE | {"climate"}, "weather": BASE | {"climate", "inputs"},
     "outputs": BASE | {"climate"},
     "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
     "deeds": BASE | {"care", "inputs"},
     "workflow": BASE | {"deeds", "files", "pipeline", "outputs", "weather", "inputs"},
-    "cli": BASE | {"climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions",
+    "cli": BASE | {"atlas", "climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions",
                    "deeds", "workflow", "serve"},
     "serve": BASE | {"inputs", "files", "deeds", "workflow", "outputs"},
 }

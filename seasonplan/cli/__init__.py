@@ -15,7 +15,7 @@ from seasonplan.inputs.gathering import did_you_mean
 
 COMMANDS = {
     "start": "begin", "check": "check", "plan": "plan", "nights": "show", "light": "show", "watch": "watch",
-    "done": "done", "catalogue": "show", "serve": "serve",
+    "done": "done", "catalogue": "show", "towns": "towns", "serve": "serve",
 }
 """Command name -> module of this package that holds it."""
 
@@ -67,8 +67,8 @@ def main() -> None:
     """When each indoor plant goes outdoors, where it stands, what to do meanwhile, and when it comes back.
 
     \b
-    A folder holds the place (scenario.toml), the plants (plants.csv) and the
-    night temperatures (normals.csv). Make one with `seasonplan start DIR`.
+    A folder holds the place (scenario.toml) and the plants (plants.csv); night
+    temperatures are known, or given. Make one with `seasonplan start DIR`.
 
     \b
     Example:

@@ -59,7 +59,8 @@ def nights(folder, thresholds, as_json, offline) -> None:
     tables = night_tables(climate, levels)
     recorded = recorded_tables(scenario.record, scenario.site, levels, climate) if scenario.record is not None else None
     if as_json:
-        common.say(documents.to_json(documents.nights_document(scenario.site, tables, recorded, climate)), nl=False)
+        common.say(documents.to_json(documents.nights_document(scenario.site, scenario.normals, tables, recorded,
+                                                              climate)), nl=False)
     else:
         common.say(terminal.nights_table(scenario, climate, tables, recorded, colour=common.wants_colour(),
                                          width=common.width()))

@@ -36,9 +36,9 @@ FAR_OUT = 6.0
 def night_climate(normals: Normals | None, record: Record | None, site: Site) -> NightClimate:
     """The night climate at the site from its station's normals and record, the station's shift applied.
 
-    Mean: the normals, else the record. Spread: the normals, else the record where it holds NIGHTS_FOR_SD nights of
-    every month, else the estimate of climate.spread ("assumed"). ValueError when there are neither normals nor a
-    record with every month in it.
+    Mean: the normals, else the record; a record with NIGHTS_FOR_SD nights of every month wins over estimated normals
+    ("estimated"). Spread: the normals, else such a record, else the estimate of climate.spread ("assumed"). ValueError
+    when there are neither normals nor a record with every month in it.
     """
     lows = None if record is None else year_matrix(record)
     mean_c, mean_source = _station_mean(normals, lows)
@@ -47,13 +47,15 @@ def night_climate(normals: Normals | None, record: Record | None, site: Site) ->
     details = {"year_share": np.full(DAYS, fitted("year_share")), "skew": _skewness(sd_c, turn, site.latitude_deg),
                "excess_kurtosis": fitted("excess_kurtosis")}
     return NightClimate(mean_c + site.night_shift_c, sd_c, np.full(DAYS, fitted("lag1")), turn, cold, mean_source,
-                        sd_source, details, notes_on(mean_c, sd_c, turn, cold, sd_source))
+                        sd_source, details, notes_on(normals, mean_c, sd_c, turn, cold, mean_source, sd_source))
 
 
 def _station_mean(normals: Normals | None, lows: np.ndarray | None) -> tuple[np.ndarray, str]:
-    if normals is not None:
-        return year_curve(normals.tmin_c), "normals"
     counts, means = month_lows(lows if lows is not None else np.full((1, DAYS), np.nan))
+    if normals is not None and normals.estimate is None:
+        return year_curve(normals.tmin_c), "normals"
+    if normals is not None and counts.min() < NIGHTS_FOR_SD:
+        return year_curve(normals.tmin_c), "estimated"
     if not np.all(counts):
         raise ValueError("neither normals nor a record with nights in every month")
     return year_curve(means), "record"

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from seasonplan import wording
 from seasonplan.climate.fitted import fitted
 from seasonplan.dates import DAYS
+from seasonplan.model import Estimate, NightClimate, Normals
 
 DATE_ERROR_DAYS = 4.0
 """Typical error of a date with the spread given; see tests/truth/table.py, which prints it by station."""
@@ -19,25 +21,51 @@ LONGEST_ERROR_DAYS = 45.0
 FLATTEST_C_PER_DAY = 1e-3
 
 
-def notes_on(mean_c: np.ndarray, sd_c: np.ndarray, turn: int, cold: int, sd_source: str) -> tuple[str, ...]:
+TYPICAL_SHARE = 0.46
+"""Mean error of an estimated monthly low as a share of what nine months in ten keep (tests/truth/estimates.py)."""
+
+
+def notes_on(normals: Normals | None, mean_c: np.ndarray, sd_c: np.ndarray, turn: int, cold: int, mean_source: str,
+             sd_source: str) -> tuple[str, ...]:
     """What the person should know about the dates; mean_c and sd_c (365,) [°C]."""
     if sd_source == "normals":
         return ()
     if sd_source == "record":
         return ("The normals give no day-to-day spread of night lows; it was measured on the record.",)
-    spring, autumn = (date_error_days(mean_c, sd_c, _middle(a, b)) for a, b in ((cold, turn), (turn, cold)))
+    estimate = normals.estimate if normals is not None and mean_source == "estimated" else None
+    spring, autumn = (date_error_days(mean_c, sd_c, _middle(a, b), estimate) for a, b in ((cold, turn), (turn, cold)))
     share = round(100 * fitted("sd_error"))
+    known = "The nights are estimated too, so" if estimate else "With twelve numbers alone,"
     return (f"The day-to-day spread of night lows is assumed: {sd_c.min():.1f} to {sd_c.max():.1f} °C, estimated from "
-            f"the monthly lows and the latitude, right to about {share} %. With twelve numbers alone, spring dates are "
+            f"the monthly lows and the latitude, right to about {share} %. {known} spring dates are "
             f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or a daily "
             f"record makes that about {DATE_ERROR_DAYS:.0f}.",)
 
 
-def date_error_days(mean_c: np.ndarray, sd_c: np.ndarray, days: np.ndarray) -> float:
-    """Typical error [days] of a date around the given day indices when the spread was estimated."""
-    slope = float(np.mean(np.abs(np.roll(mean_c, -1) - np.roll(mean_c, 1))[days])) / 2
-    shift = SD_BELOW_MEAN * fitted("sd_error") * float(np.mean(sd_c[days])) / max(slope, FLATTEST_C_PER_DAY)
-    return min(float(np.hypot(DATE_ERROR_DAYS, shift)), LONGEST_ERROR_DAYS)
+def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
+    """Where the nights come from and how sure the dates are, in one line."""
+    estimate = normals.estimate if climate.mean_source == "estimated" else None
+    halves = ((climate.cold_index, climate.turn_index), (climate.turn_index, climate.cold_index))
+    assumed = climate.sd_source == "assumed"
+    days = max(date_error_days(climate.mean_c, climate.sd_c, _middle(*half), estimate, assumed) for half in halves)
+    if estimate is not None:
+        near = estimate.stations[0]
+        return (f"Nights estimated from {near.name}, {wording.distance(near.km, units)}, and others: lows "
+                f"±{wording.temperature_span(estimate.error_c, units)} in nine months of ten, dates ±{days:.0f} days.")
+    if climate.mean_source == "record":
+        return f"Nights from the record: dates ±{days:.0f} days."
+    spread = {"record": ", their spread from the record", "assumed": ", their spread assumed"}
+    spread_words = spread.get(climate.sd_source, "")
+    return f"Nights from {normals.source}{spread_words}: dates ±{days:.0f} days."
+
+
+def date_error_days(mean_c: np.ndarray, sd_c: np.ndarray, days: np.ndarray, estimate: Estimate | None = None,
+                    assumed: bool = True) -> float:
+    """Typical error [days] of a date around the given day indices; assumed: the spread was estimated."""
+    slope = max(float(np.mean(np.abs(np.roll(mean_c, -1) - np.roll(mean_c, 1))[days])) / 2, FLATTEST_C_PER_DAY)
+    spread = SD_BELOW_MEAN * fitted("sd_error") * float(np.mean(sd_c[days])) / slope if assumed else 0.0
+    mean = TYPICAL_SHARE * estimate.error_c / slope if estimate is not None else 0.0
+    return min(float(np.hypot(np.hypot(DATE_ERROR_DAYS, spread), mean)), LONGEST_ERROR_DAYS)
 
 
 def _middle(start: int, end: int) -> np.ndarray:

@@ -1,7 +1,8 @@
 """A scenario folder's files, read into one `Scenario`, or every fault in them told at once.
 
-scenario.toml, plants.csv and the normals must be there; the record and log.csv may. What each file may hold is told in
-its own module: site, places, plants, normals (and national), record (and archive), log.
+scenario.toml and plants.csv must be there; the normals (else they are estimated), the record and log.csv may.
+What
+each file may hold is told in its own module: site, places, plants, normals (and national), record (and archive), log.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from seasonplan.atlas.estimate import estimated_normals
 from seasonplan.dates import planning_start
 from seasonplan.errors import SourceUnavailable
 from seasonplan.inputs.away import read_away
@@ -22,7 +24,7 @@ from seasonplan.inputs.places import read_places
 from seasonplan.inputs.plants import Surroundings, read_plants
 from seasonplan.inputs.readings import read_readings
 from seasonplan.inputs.record import read_record
-from seasonplan.inputs.site import read_rules, read_site
+from seasonplan.inputs.site import read_rules, read_site, usual_rules
 from seasonplan.inputs.toml_lines import Section, key_lines, parse_toml
 from seasonplan.inputs.values import line_of_text
 from seasonplan.model import LogEntry, Normals, Place, Plant, Reading, Record, Rules, Scenario, Site
@@ -72,7 +74,7 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
     away = read_away(document.away if document and document.away else (), AWAY, texts.get(AWAY), faults)
     record = _record(document, texts, faults)
     readings = _readings(document, texts, places, faults)
-    normals = _normals(document, texts, fetch, faults)
+    normals = _normals(document, texts, fetch, site, faults)
     faults.raise_if_any()
     assert normals is not None and plants is not None and places is not None
     return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder,
@@ -139,12 +141,12 @@ def _list(values: dict[str, Any], name: str, lines: Mapping, faults: Faults) -> 
 
 def _site_and_rules(document: Document | None, notes: list[str]) -> tuple[Site, Rules]:
     """Stand-ins for what cannot be read; its fault is noted."""
-    site, rules = Site("", 0.0, 0.0), Rules()
+    site = Site("", 0.0, 0.0)
+    imperial = False
     if document and document.site:
-        site, about_it = read_site(document.site)
+        site, about_it, imperial = read_site(document.site)
         notes += about_it
-    if document and document.rules:
-        rules = read_rules(document.rules)
+    rules = read_rules(document.rules, imperial) if document and document.rules else usual_rules(imperial)
     return site, rules
 
 
@@ -219,9 +221,9 @@ def _readings(document: Document | None, texts: Mapping[str, bytes], places: Seq
     return ()
 
 
-def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch | None,
+def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch | None, site: Site,
              faults: Faults) -> Normals | None:
-    """Fetches only when nothing else is wrong: what the person wrote comes first."""
+    """Fetches only when nothing else is wrong: what the person wrote comes first. Without a table an estimate."""
     name = _file_name(document, "normals")
     if name is None:
         return None
@@ -235,6 +237,12 @@ def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch
         return faults.bounded(lambda: read_normals(name, fetched, faults))
     if document and document.given("normals"):
         _no_such_file(document, "normals", name, "a file in the scenario's folder, or a URL")
-    else:
-        _there(texts, name, faults, "month,tmin_c for 12 months, or month,day,tmin_c for every day")
+    elif not faults.found:
+        return _estimated(site)
     return None
+
+
+def _estimated(site: Site) -> Normals:
+    """Normals from the stations round about, at the height of the site or of the station that was named."""
+    height_m = site.elevation_m if site.station_elevation_m is None else site.station_elevation_m
+    return estimated_normals(site.latitude_deg, site.longitude_deg, height_m)

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
+from seasonplan.model.atlas import Estimate
 from seasonplan.model.life import Away, LogEntry
 from seasonplan.units import LAPSE_C_PER_M
 
@@ -21,6 +22,7 @@ class Site:
     timezone: IANA name, never empty after reading (an unnamed zone is worked out from the longitude and flagged
     in Scenario.assumptions).
     travel_minutes: there and back for somebody who keeps several gardens, 0 = it is at home.
+    town: "Leeds, GB" where the site was given as a town, else "".
     """
 
     name: str
@@ -31,10 +33,11 @@ class Site:
     station_elevation_m: float | None = None
     night_offset_c: float = 0.0
     travel_minutes: int = 0
+    town: str = ""
 
     @property
     def night_shift_c(self) -> float:
-        """What to add to a station's night low to get the site's: offset plus 6.5 °C per km of height [°C]."""
+        """What to add to a station's night low to get the site's: offset plus 5 °C per km of height [°C]."""
         if self.station_elevation_m is None:
             return self.night_offset_c
         return self.night_offset_c + LAPSE_C_PER_M * (self.station_elevation_m - self.elevation_m)
@@ -260,6 +263,7 @@ class Normals:
     tmin_c: (12,) monthly means or (365,) daily; tmin_sd_c: same shape or (12,), None when not given.
     tmax_c, sunshine_h (hours per day), ghi_mj (MJ m-2 per day): (12,) monthly means, None when not given.
     source: where the table came from, for the reader ("normals.csv", a URL).
+    estimate: how sure it is where nobody gave it and it was worked out from stations round about; else None.
     """
 
     tmin_c: np.ndarray
@@ -268,6 +272,7 @@ class Normals:
     sunshine_h: np.ndarray | None = None
     ghi_mj: np.ndarray | None = None
     source: str = "normals.csv"
+    estimate: Estimate | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,7 +15,7 @@ from datetime import date
 import numpy as np
 
 from seasonplan.climate.crossings import autumn_index, spring_index
-from seasonplan.dates import DAYS, index_label
+from seasonplan.dates import DAYS, index_label, month_means
 from seasonplan.model import (
     Alert,
     Daylight,
@@ -25,6 +25,7 @@ from seasonplan.model import (
     MoveDate,
     NightClimate,
     NightTables,
+    Normals,
     OutlookNight,
     Place,
     PlaceWindow,
@@ -37,6 +38,7 @@ from seasonplan.model import (
     Step,
     Stop,
     Taxon,
+    Town,
     WatchReport,
 )
 from seasonplan.outputs.trade import days_gained
@@ -117,14 +119,33 @@ def plan_json(plan: Plan) -> bytes:
     return b"".join([*parts, b"\n ]", tail.encode()])
 
 
-def nights_document(site: Site, tables: NightTables, recorded: NightTables | None = None,
+def nights_document(site: Site, normals: Normals, tables: NightTables, recorded: NightTables | None = None,
                     climate: NightClimate | None = None) -> dict:
     """`nights --json`: every threshold from the normals, then every one from the record where it is long enough."""
-    document: dict = {"site": site.name}
+    document: dict = {"site": site.name, "normals": normals_document(normals)}
     if climate is not None:
         document |= {"mean_source": climate.mean_source, "sd_source": climate.sd_source, "notes": list(climate.notes)}
     sources = [tables] + ([recorded] if recorded is not None else [])
     return document | {"nights": [_threshold(each, k) for each in sources for k in range(len(each.thresholds_c))]}
+
+
+def normals_document(normals: Normals) -> dict:
+    """Where normals come from: the twelve lows, and for estimated ones how sure they are and from which stations."""
+    estimate = normals.estimate
+    return {"source": "given" if estimate is None else "estimated",
+            "tmin_c": [_number(value, TEMPERATURE_DIGITS) for value in month_means(normals.tmin_c)],
+            "error_c": None if estimate is None else _number(estimate.error_c, TEMPERATURE_DIGITS),
+            "from": [] if estimate is None else [
+                {"name": near.name, "km": _number(near.km, 1), "elevation_m": _number(near.elevation_m, 0)}
+                for near in estimate.stations]}
+
+
+def towns_document(towns: Iterable[tuple[Town, Normals]]) -> dict:
+    """`towns --json`: what the table of towns knows, the likeliest first, with the normals estimated there."""
+    return {"towns": [{"name": town.name, "country": town.country, "state": town.state or town.region,
+                       "latitude": town.latitude, "longitude": town.longitude, "elevation_m": town.elevation_m,
+                       "timezone": town.timezone, "people": town.people, "normals": normals_document(normals)}
+                      for town, normals in towns]}
 
 
 def light_document(daylight: Daylight, places: Sequence[Place]) -> dict:

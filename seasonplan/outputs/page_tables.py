@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seasonplan import wording as w
+from seasonplan.climate.sureness import nights_line
 from seasonplan.data import table
 from seasonplan.model import Plan
 
@@ -45,7 +46,5 @@ def citations(rows: Sequence[Sequence[str]]) -> list[tuple[str, str]]:
 
 
 def night_source(plan: Plan) -> str:
-    """Where the nights come from, as a sentence."""
-    spread = {"assumed": "their spread from night to night is an estimate, since none was given"}.get(
-        plan.climate.sd_source, f"their spread from the {plan.climate.sd_source}")
-    return f"Night lows: mean from the {plan.climate.mean_source} ({plan.scenario.normals.source}), {spread}."
+    """Where the nights come from and how sure the dates are, as a sentence."""
+    return nights_line(plan.scenario.normals, plan.climate, plan.rules.units)

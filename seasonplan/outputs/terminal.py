@@ -31,12 +31,12 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
     sheet = Sheet()
     sheet.heading(f"{folder}: {site.name}, all in order")
     record = f", a record of {len(scenario.record.dates)} nights" if scenario.record is not None else ""
-    spread = "with" if scenario.normals.tmin_sd_c is not None else "without"
+    spread = " with standard deviations" if scenario.normals.tmin_sd_c is not None else ""
     sheet.line(f"{w.counted(len(plants), 'plant')} in {w.counted(count, 'pot')}; "
-               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors; normals from "
-               f"{scenario.normals.source} {spread} standard deviations{record}; "
+               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors; normals "
+               f"{'from ' * (scenario.normals.estimate is None)}{scenario.normals.source}{spread}{record}; "
                f"{w.counted(len(scenario.log), 'log entry', 'log entries')}.")
-    bullets(sheet, "Assumed", [*scenario.assumptions, *(note for place in scenario.places for note in place.assumed)])
+    bullets(sheet, "Assumed", scenario.assumptions)
     bullets(sheet, "Night limits that rest on a guess", _guesses(plants, scenario.rules.units))
     return sheet.text(colour, width)
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from seasonplan import wording as w
+from seasonplan.climate.sureness import nights_line
 from seasonplan.dates import MONTH_NAMES, is_south
 from seasonplan.model import Alert, Plan
 from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, capital, due_day
@@ -58,6 +59,7 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
     across = f"/{(plan.year + 1) % 100:02d}" if is_south(plan.site.latitude_deg) else ""
     sheet.heading(f"{plan.site.name}, season of {plan.year}{across}")
     sheet.line(count_sentence(plan, book.pots(book.plans)))
+    sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units), "quiet")
     _alerts(sheet, book, room.alerts, width)
     _days(sheet, book, room, width)
     if everything:

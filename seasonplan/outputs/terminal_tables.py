@@ -9,6 +9,7 @@ import numpy as np
 
 from seasonplan import wording as w
 from seasonplan.climate.crossings import autumn_index, spring_index
+from seasonplan.climate.sureness import nights_line
 from seasonplan.dates import MONTH_NAMES, month_day
 from seasonplan.model import Daylight, NightClimate, NightTables, Scenario
 from seasonplan.outputs.sheet import Cell, Column, Sheet
@@ -24,8 +25,7 @@ def nights_table(scenario: Scenario, climate: NightClimate, tables: NightTables,
     from the normals and, where it is long enough, straight from the record beside them."""
     sheet = Sheet()
     sheet.heading(f"{scenario.site.name}: when cold nights end and begin")
-    sheet.line(f"Mean night low from {_source(climate.mean_source)}, its spread from {_source(climate.sd_source)}.",
-               "quiet")
+    sheet.line(nights_line(scenario.normals, climate, scenario.rules.units), "quiet")
     for note in climate.notes:
         sheet.line(note, "quiet")
     both = [tables] if recorded is None else [tables, recorded]
@@ -36,10 +36,6 @@ def nights_table(scenario: Scenario, climate: NightClimate, tables: NightTables,
         sheet.table(columns, [_chance_row(words, percent, k, both) for percent, words in CHANCES.items()])
         sheet.line(_count_sentence(tables, k))
     return sheet.text(colour, width)
-
-
-def _source(source: str) -> str:
-    return {"assumed": "an assumption", "normals": "the normals", "record": "the record"}.get(source, source)
 
 
 def _chance_row(words: str, percent: int, k: int, both: Sequence[NightTables]) -> list[str]:

@@ -40,7 +40,7 @@ def test_the_mean_keeps_the_normals():
 def test_the_site_is_shifted_from_its_station():
     site = make_site(elevation_m=450.0, station_elevation_m=250.0, night_offset_c=-0.5)
     at_site, at_station = (night_climate(make_normals(), None, s) for s in (site, make_site()))
-    assert np.allclose(at_site.mean_c - at_station.mean_c, -0.5 - 200 * 0.0065)
+    assert np.allclose(at_site.mean_c - at_station.mean_c, -0.5 - 200 * 0.005)
     assert np.array_equal(at_site.sd_c, at_station.sd_c) and at_site.turn_index == at_station.turn_index
 
 

@@ -31,7 +31,7 @@ def test_no_folder_and_an_empty_one(tmp_path):
         files.load_scenario(tmp_path / "nowhere")
     with pytest.raises(InputFaults) as caught:
         files.load_scenario(tmp_path)
-    assert [fault.file for fault in caught.value.faults] == ["normals.csv", "plants.csv", "scenario.toml"]
+    assert [fault.file for fault in caught.value.faults] == ["plants.csv", "scenario.toml"]
 
 
 def test_a_folder_in_place_of_an_input_is_told_with_all_other_faults(tmp_path):

@@ -89,7 +89,7 @@ def test_faults_come_by_file_and_line():
 def test_no_files_at_all():
     with pytest.raises(InputFaults) as caught:
         read_scenario({}, "folder")
-    assert [fault.file for fault in caught.value.faults] == ["normals.csv", "plants.csv", "scenario.toml"]
+    assert [fault.file for fault in caught.value.faults] == ["plants.csv", "scenario.toml"]
 
 
 def test_reading_stays_light():

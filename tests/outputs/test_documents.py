@@ -9,7 +9,16 @@ from datetime import date
 
 import numpy as np
 import pytest
-from invented import make_daylight, make_night_climate, make_places, make_plan, make_site, make_tables, make_taxon
+from invented import (
+    make_daylight,
+    make_night_climate,
+    make_normals,
+    make_places,
+    make_plan,
+    make_site,
+    make_tables,
+    make_taxon,
+)
 
 from seasonplan.model import Edge, MoveDate, OutlookNight, PlaceWindow, WatchReport
 from seasonplan.outputs.documents import (
@@ -109,7 +118,7 @@ def test_today_is_not_in_the_document():
 
 
 def test_nights_json():
-    found = read(nights_document(make_site(), TABLES))
+    found = read(nights_document(make_site(), make_normals(), TABLES))
     assert found["site"] == "Invented town"
     coldest, frost, chill, warm = found["nights"]
     assert [n["threshold_c"] for n in found["nights"]] == [-40.0, 0.0, 10.0, 40.0]
@@ -128,7 +137,7 @@ def test_nights_json():
 
 
 def test_nights_json_gives_the_expected_number_on_every_day_and_zero_outside_its_half():
-    frost = read(nights_document(make_site(), TABLES))["nights"][1]
+    frost = read(nights_document(make_site(), make_normals(), TABLES))["nights"][1]
     for name, half in (("expected_after", "spring"), ("expected_before", "autumn")):
         labels = list(frost[name])
         assert len(labels) == 365 and labels[0] == "01-01" and labels[-1] == "12-31" and "02-29" not in labels
@@ -140,14 +149,14 @@ def test_nights_json_gives_the_expected_number_on_every_day_and_zero_outside_its
 
 def test_nights_json_puts_the_record_beside_the_normals():
     recorded = replace(make_tables(CLIMATE, (-40.0, 0.0, 10.0, 40.0)), source="record")
-    found = read(nights_document(make_site(), TABLES, recorded, CLIMATE))
+    found = read(nights_document(make_site(), make_normals(), TABLES, recorded, CLIMATE))
     assert [(n["source"], n["threshold_c"]) for n in found["nights"]] == [
         (source, level) for source in ("normals", "record") for level in (-40.0, 0.0, 10.0, 40.0)]
     assert found["sd_source"] == CLIMATE.sd_source and found["notes"] == list(CLIMATE.notes)
 
 
 def test_a_threshold_in_fahrenheit_keeps_its_hundredths():
-    [night] = read(nights_document(make_site(), make_tables(CLIMATE, (7.2222,))))["nights"]
+    [night] = read(nights_document(make_site(), make_normals(), make_tables(CLIMATE, (7.2222,))))["nights"]
     assert night["threshold_c"] == 7.22
 
 

@@ -102,7 +102,7 @@ def test_every_tag_is_closed(outline):
                 "6.2 mol on average days, used to 2 mol; on a clear day 10 mol (at most 12 mol)",
                 "Orchid", "Nights stay too cold", "African violet", "No summer here is warm enough.")),
     ("light", ("under the tree", "hours of direct sun", "12:00")),
-    ("notes", ("Pot sizes not given are taken as 15 cm.", "mean from the normals (normals.csv)", "Faust and Logan 2018",
+    ("notes", ("Pot sizes not given are taken as 15 cm.", "Nights from normals.csv", "Faust and Logan 2018",
                "Inventia tenera invented")),
 ])
 def test_section_says(page, name, words):

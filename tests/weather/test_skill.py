@@ -52,9 +52,9 @@ def test_the_margin_gives_the_chance_that_was_asked_for(share, apart_c):
 
 def test_a_station_forecast_is_moved_like_the_normals_and_one_for_the_site_is_not():
     site = make_site(elevation_m=350.0, station_elevation_m=250.0, night_offset_c=-0.5)
-    assert site_shift_c(None, site) == pytest.approx(-0.5 - 0.65) == pytest.approx(site.night_shift_c)
+    assert site_shift_c(None, site) == pytest.approx(-0.5 - 0.5) == pytest.approx(site.night_shift_c)
     assert site_shift_c(350.0, site) == pytest.approx(-0.5)
-    assert site_shift_c(450.0, site) == pytest.approx(-0.5 + 0.65)
+    assert site_shift_c(450.0, site) == pytest.approx(-0.5 + 0.5)
 
 
 @pytest.mark.parametrize(("harm_c", "wind", "credit"), [

@@ -1,0 +1,1 @@
+"""What the package carries of the world: stations with their normals, towns, shores; and estimates made of them."""

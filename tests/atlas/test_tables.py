@@ -1,0 +1,74 @@
+"""The packed tables: they unpack to what was packed, are small, load quickly, and only when they are asked for."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from seasonplan.atlas.tables import coast, folded, stations, towns
+from seasonplan.data.packed import Packed, pack
+
+DATA = Path(__file__).parents[2] / "seasonplan" / "data"
+MOST_BYTES = 1_200_000
+
+
+def test_what_is_packed_comes_back():
+    columns = {"steps": np.arange(-500, 500, dtype=np.int16), "wild": np.array([7, -3, 250_000], np.int32),
+               "months": np.arange(36, dtype=np.int16).reshape(12, 3), "bytes": np.array([255, 0, 7], np.uint8),
+               "names": ["Łódź", "", "Köln"]}
+    packed = Packed(pack(columns))
+    for name, values in columns.items():
+        if name == "names":
+            assert packed.text(name).split("\n") == values
+        else:
+            assert np.array_equal(packed.numbers(name), values) and packed.numbers(name).dtype == values.dtype
+    assert pack(columns) == pack(columns)
+
+
+def test_the_tables_are_small():
+    assert sum(path.stat().st_size for path in DATA.glob("*.bin")) < MOST_BYTES
+
+
+def test_the_stations_are_believable():
+    table = stations()
+    assert len(table.names) == len(table.latitude) == table.low_c.shape[1] == 12_537
+    assert table.low_c.min() > -70 and table.low_c.max() < 40 and np.nanmin(table.high_c - table.low_c) > 0
+    assert np.isnan(table.high_c).any(axis=0).mean() < 0.02
+    rows, hours = table.sparse("sun")
+    assert hours.shape == (12, len(rows)) and len(rows) > 1_600 and hours.max() <= 24
+    rows, days = table.sparse("frost")
+    assert len(rows) > 3_000 and days.max() <= 31
+
+
+def test_the_towns_are_whole():
+    table = towns()
+    columns = (table.names, table.also, table.countries, table.regions, table.zone_row, table.latitude, table.people)
+    assert {len(column) for column in columns} == {32_847}
+    leeds = table.names.index("Leeds")
+    assert (table.countries[leeds], table.zones[table.zone_row[leeds]]) == ("GB", "Europe/London")
+    assert table.latitude[leeds] == pytest.approx(53.80, abs=0.01) and table.elevation_m[leeds] < 100
+
+
+def test_shores_lie_near_the_sea():
+    latitude, longitude = coast()
+    assert len(latitude) > 20_000 and np.abs(latitude).max() <= 90 and np.abs(longitude).max() <= 180
+
+
+@pytest.mark.parametrize(("typed", "plain"), [
+    ("Łódź", "lodz"), ("Saint-Étienne", "st etienne"), ("St. John’s", "st johns"), ("Straße", "strasse"),
+    ("Fort  Worth", "ft worth"), ("Zürich\nSão Paulo", "zurich\nsao paulo")])
+def test_names_are_folded(typed, plain):
+    assert folded(typed) == plain
+
+
+def test_a_plan_with_typed_normals_and_a_full_position_loads_no_table(tmp_path):
+    """Counted as opened files of the package's data."""
+    code = ("import sys; opened = []\n"
+            "sys.addaudithook(lambda event, args: opened.append(str(args[0])) if event == 'open' else None)\n"
+            "from seasonplan import load_scenario\n"
+            f"load_scenario({str(DATA.parents[1] / 'scenarios' / 'fallowmere')!r})\n"
+            "print([name for name in opened if name.endswith('.bin')])")
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    assert out.strip() == "[]"
