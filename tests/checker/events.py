@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -48,18 +48,20 @@ def events(data: bytes) -> list[Event]:
 
 
 def says_the_plan(garden: Garden) -> Iterator[Broken]:
-    """Every step stands in exactly one live event of its day, and no live event says anything else."""
+    """Every step stands in exactly one live event of its day, habits in the words of one; no live event says more."""
     if garden.ics is None:
         return
     listed: Counter[tuple[str, str]] = Counter()
     seen: Counter[str] = Counter()
-    by_uid = {step["uid"]: step for step in (*garden.plan["steps"], *garden.plan.get("habits", ()))}
+    by_uid = {step["uid"]: step for step in garden.plan["steps"]}
+    said: dict[str, str] = defaultdict(str)
     for event in events(garden.ics):
         seen[event.uid] += 1
         if event.cancelled or not event.uid.endswith(OURS) or event.uid.startswith("watch-") or \
                 event.uid[:4] != str(garden.plan["year"]):
             continue
         day = event.told.get("DTSTART", "")[:8]
+        said[day] += event.told.get("DESCRIPTION", "").replace("\\,", ",")
         listed_there = event.told.get("X-SEASONPLAN-STEPS", "").replace("\\,", ",")
         names = [name + OURS for name in listed_there.split(",") if name]
         for uid in names or [event.uid]:
@@ -74,6 +76,10 @@ def says_the_plan(garden: Garden) -> Iterator[Broken]:
         times = listed[uid, step["date"].replace("-", "")]
         if times != 1 and garden.counts(date.fromisoformat(step["date"])):
             yield Broken("calendar", f"{uid} of {step['date']} stands in {times} live events")
+    for habit in garden.plan.get("habits", ()):
+        day = date.fromisoformat(habit["date"])
+        if garden.counts(day) and habit["title"] not in said[f"{day:%Y%m%d}"]:
+            yield Broken("calendar", f"no event of {day} says: {habit['title']}")
     for uid, times in seen.items():
         if times > 1:
             yield Broken("calendar", f"{uid} stands there {times} times")

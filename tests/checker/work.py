@@ -22,8 +22,8 @@ FEED_SEASON = timedelta(weeks=6)
 SPRAY_GAP_DAYS = 4
 """The shortest interval of any pest's repeat sprays (aphids and whiteflies)."""
 CHECKS_BEFORE_IN = ("inspect-before-in", "treat-before-in", "last-check")
-SOAP = ("treat-", "wash-soap")
-AT_ONCE = ("isolate", "hand-wipe", "treat-", "pest-recheck", "alert", "water-daily")
+SOAP = ("treat", "wash-soap")
+AT_ONCE = ("isolate", "hand-wipe", "treat", "pest-recheck", "alert", "water-daily")
 """Kinds that a pest or a day of heat begins, on whatever day that is."""
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -90,7 +90,7 @@ def intervals(garden: Garden) -> Iterator[Broken]:
         for start in on["feed-start"]:
             if any(timedelta(0) <= stop - start < FEED_SEASON for stop in on["feed-stop"]):
                 yield Broken("feed", f"{name} starts to be fed on {start} and stops within six weeks")
-        for pest in {kind for kind in on if kind.startswith("treat-") and kind != "treat-before-in"}:
+        for pest in {kind for kind in on if kind.startswith("treat") and kind != "treat-before-in"}:
             sprays = sorted(on[pest])
             for one, other in zip(sprays, sprays[1:], strict=False):
                 if (other - one).days < SPRAY_GAP_DAYS and garden.counts(one):

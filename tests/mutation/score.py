@@ -66,6 +66,13 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/route_sweep": (1, tuple(f"tests/decisions/test_route{name}.py" for name in (
         "_sweep", "_step", "", "_log"))),
     "decisions/route_yard": (1, ("tests/decisions/test_route_yard.py",)),
+    "decisions/arrivals": (1, ("tests/decisions/test_arrivals.py",)),
+    "decisions/going": (1, ("tests/decisions/test_outings.py",)),
+    "decisions/lived": (1, ("tests/decisions/test_lived.py",)),
+    "decisions/outings": (1, ("tests/decisions/test_outings.py",)),
+    "climate/at_plant": (1, ("tests/climate/test_at_plant.py",)),
+    "weather/danger": (1, ("tests/weather/test_danger.py", "tests/weather/test_alerts.py")),
+    "model/life": (1, ("tests/model/test_life.py",)),
     "care/amounts": (1, ("tests/care/test_amounts.py", "tests/truth/test_pot_volumes.py")),
     "care/lifting": (1, ("tests/care/test_lifting.py", "tests/truth/test_niosh_94_110.py")),
     "care/sessions": (1, ("tests/care/test_sessions.py", "tests/care/test_level*.py")),
