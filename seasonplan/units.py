@@ -26,6 +26,7 @@ BELIEVABLE = {
     "tmin_c": (-70.0, 45.0),
     "tmax_c": (-60.0, 60.0),
     "tmin_sd_c": (0.2, 20.0),
+    "tmin_lowest_c": (-80.0, 40.0),
     "sunshine_h": (0.0, 24.0),
     "ghi_mj": (0.0, 45.0),
     "pot_cm": (4.0, 150.0),

@@ -45,6 +45,7 @@ def test_what_is_believed_holds_the_records_of_the_earth():
 def test_limits_that_nature_sets_and_those_that_are_settings():
     """A day has 24 hours and light is not negative; the others say what a message calls "allowed"."""
     assert units.BELIEVABLE == {
-        "tmin_c": (-70, 45), "tmax_c": (-60, 60), "tmin_sd_c": (0.2, 20), "sunshine_h": (0, 24), "ghi_mj": (0, 45),
+        "tmin_c": (-70, 45), "tmax_c": (-60, 60), "tmin_sd_c": (0.2, 20),
+        "tmin_lowest_c": (-80, 40), "sunshine_h": (0, 24), "ghi_mj": (0, 45),
         "pot_cm": (4, 150), "latitude": (-90, 90), "longitude": (-180, 180), "elevation_m": (-450, 6000)}
     assert units.FULL_SUN_HOUR_MOL == 6.5             # the agreement's

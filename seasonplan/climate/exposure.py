@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import DAYS
 from seasonplan.model import Bearing, NightClimate, NightTables
 from seasonplan.model.given import HARDENING_DAYS

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from seasonplan.climate.at_plant import usual_lift_c
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import NightClimate, Place, Plant
 

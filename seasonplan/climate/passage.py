@@ -1,6 +1,6 @@
 """The chance of any night at or below a level over a span of nights, without random numbers.
 
-For a given departure y of the half-year (see climate.nights), the chance that x stays above a moving level from night
+For a given departure y of the half-year (see climate.process), the chance that x stays above a moving level from night
 to night is a recursion over a grid of x: drop what fell below, then pass one night on. The passing operator of a
 stationary normal process with correlation r has the Hermite functions as eigenfunctions and the powers of r as
 eigenvalues (Mehler's formula), so nights, sites and thresholds with different r share the same two matrices; it reads
@@ -18,7 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from seasonplan.climate.curves import normal_chance
-from seasonplan.climate.nights import standard_levels
+from seasonplan.climate.process import standard_levels
 from seasonplan.dates import DAYS
 from seasonplan.model import NightClimate, NightTables
 

@@ -20,22 +20,36 @@ from seasonplan.dates import DAYS, month_means
 NARROWEST_RANGE_C = 2.0
 LEAST_SHARE = 0.5
 """A smooth curve through uneven monthly values never falls below this share of the smallest of them."""
+MOST_DRIFT = 0.7
+"""Share of the variance that drift can be; a sd that would be more cannot be of the kind it is said to be."""
 WARM_C, WARM_STEP_C = 14.0, 3.0
 
 
-def given_sd(mean_c: np.ndarray, sd_c: np.ndarray) -> np.ndarray:
-    """(365,) sd [°C] from given daily values (365,), as they are but smoothed, or monthly ones (12,).
+def given_sd(mean_c: np.ndarray, sd_c: np.ndarray, kind: str = "") -> np.ndarray:
+    """(365,) sd [°C] from given daily values (365,) or monthly ones (12,); mean_c: (365,) the normal lows.
 
-    A sd over all nights of a month contains the warming or cooling within the month, a sd about the normal of the
-    date does not, and twelve numbers do not tell which they are: half of that drift ("drift_counted") is taken out,
-    though no more than a small share of the variance ("drift_most"). mean_c: (365,) the normal lows.
+    kind: what the sd is. "about-daily-mean": about the normal of the date, as it is. "all-nights": over all nights of
+    the month, so the warming or cooling within the month ("drift") is in it and is taken out. "within-month": the mean
+    of single years' sd over the month's nights; drift is taken out, and what a month's mean differs from year to year
+    is put in ("within_month_share"). "": not said. Daily values are then about the date's normal; of monthly ones half
+    of the drift ("drift_counted") is taken out, though no more than a small share of the variance ("drift_most").
     """
     sd_c = np.asarray(sd_c, dtype=float)
-    if len(sd_c) == DAYS:
+    if kind in ("", "about-daily-mean") and len(sd_c) == DAYS:
         return np.maximum(smooth_days(sd_c), LEAST_SHARE * sd_c.min())
-    drift = np.minimum(fitted("drift_counted") * drift_variance(mean_c), fitted("drift_most") * sd_c**2)
-    free = np.sqrt(sd_c**2 - drift)
+    monthly_c = np.sqrt(month_means(sd_c**2)) if len(sd_c) == DAYS else sd_c
+    free = _free_of_drift(monthly_c, drift_variance(mean_c), kind)
     return np.maximum(month_curve(free), LEAST_SHARE * free.min())
+
+
+def _free_of_drift(sd_c: np.ndarray, drift: np.ndarray, kind: str) -> np.ndarray:
+    """(12,) sd of one night about the normal of its date from the monthly sd of that kind."""
+    if kind == "about-daily-mean":
+        return sd_c
+    if not kind:
+        return np.sqrt(sd_c**2 - np.minimum(fitted("drift_counted") * drift, fitted("drift_most") * sd_c**2))
+    free = sd_c**2 - np.minimum(drift, MOST_DRIFT * sd_c**2)
+    return np.sqrt(free / (fitted("within_month_share") if kind == "within-month" else 1.0))
 
 
 def drift_variance(mean_c: np.ndarray) -> np.ndarray:

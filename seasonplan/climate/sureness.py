@@ -19,44 +19,64 @@ DATE_ERROR_DAYS = 4.0
 SD_BELOW_MEAN = 2.0
 LONGEST_ERROR_DAYS = 45.0
 FLATTEST_C_PER_DAY = 1e-3
-
-
+LOWEST_TOO_DEEP, LOWEST_TOO_HIGH = 1.5, 0.55
+"""The lowest night ever of 30 years lies about 1.8 times as deep as the mean lowest (3.3 against 1.84 sd); an
+estimated sd is right to about 18 %."""
+SPREAD_FROM = {"normals": "from its standard deviations", "lowest": "from its mean lowest nights",
+               "sd-and-lowest": "from its standard deviations and mean lowest nights", "record": "from the record",
+               "assumed": "assumed"}
+"""NightClimate.sd_source, for a reader."""
 TYPICAL_SHARE = 0.46
 """Mean error of an estimated monthly low as a share of what nine months in ten keep (tests/truth/estimates.py)."""
 
 
-def notes_on(normals: Normals | None, mean_c: np.ndarray, sd_c: np.ndarray, turn: int, cold: int, mean_source: str,
-             sd_source: str) -> tuple[str, ...]:
-    """What the person should know about the dates; mean_c and sd_c (365,) [°C]."""
-    if sd_source == "normals":
-        return ()
-    if sd_source == "record":
+def notes_on(normals: Normals | None, climate: NightClimate) -> tuple[str, ...]:
+    """What the person should know about the dates."""
+    if climate.sd_source == "record":
         return ("The normals give no day-to-day spread of night lows; it was measured on the record.",)
-    estimate = normals.estimate if normals is not None and mean_source == "estimated" else None
-    spring, autumn = (date_error_days(mean_c, sd_c, _middle(a, b), estimate) for a, b in ((cold, turn), (turn, cold)))
+    if climate.sd_source != "assumed":
+        return ()
+    estimate = normals.estimate if normals is not None and climate.mean_source == "estimated" else None
+    sd_c, (spring, autumn) = climate.sd_c, _errors_by_season(climate, estimate)
     share = round(100 * fitted("sd_error"))
     known = "The nights are estimated too, so" if estimate else "With twelve numbers alone,"
     return (f"The day-to-day spread of night lows is assumed: {sd_c.min():.1f} to {sd_c.max():.1f} °C, estimated from "
             f"the monthly lows and the latitude, right to about {share} %. {known} spring dates are "
-            f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or a daily "
-            f"record makes that about {DATE_ERROR_DAYS:.0f}.",)
+            f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or "
+            f"tmin_lowest_c, or a daily record, makes that about {DATE_ERROR_DAYS:.0f}.",)
+
+
+def doubt_on_lowest(told_c: np.ndarray, usual_c: np.ndarray) -> tuple[str, ...]:
+    """A question where the sd that the mean lowest nights tell is far from the one given or usual; both [°C]."""
+    ratio = float(np.mean(told_c) / np.mean(usual_c))
+    if ratio > LOWEST_TOO_DEEP:
+        return (f"tmin_lowest_c lies {ratio:.1f} times as far below tmin_c as such nights do. Is it the lowest ever "
+                "recorded? It should be the mean, over the years, of each year's lowest night in the month.",)
+    if ratio < LOWEST_TOO_HIGH:
+        return (f"tmin_lowest_c lies only {ratio:.1f} times as far below tmin_c as such nights do. Is it the mean over "
+                "the years of each year's lowest night in the month?",)
+    return ()
 
 
 def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
     """Where the nights come from and how sure the dates are, in one line."""
     estimate = normals.estimate if climate.mean_source == "estimated" else None
-    halves = ((climate.cold_index, climate.turn_index), (climate.turn_index, climate.cold_index))
-    assumed = climate.sd_source == "assumed"
-    days = max(date_error_days(climate.mean_c, climate.sd_c, _middle(*half), estimate, assumed) for half in halves)
+    days = max(_errors_by_season(climate, estimate))
     if estimate is not None:
         near = estimate.stations[0]
         return (f"Nights estimated from {near.name}, {wording.distance(near.km, units)}, and others: lows "
                 f"±{wording.temperature_span(estimate.error_c, units)} in nine months of ten, dates ±{days:.0f} days.")
     if climate.mean_source == "record":
         return f"Nights from the record: dates ±{days:.0f} days."
-    spread = {"record": ", their spread from the record", "assumed": ", their spread assumed"}
-    spread_words = spread.get(climate.sd_source, "")
-    return f"Nights from {normals.source}{spread_words}: dates ±{days:.0f} days."
+    return f"Nights from {normals.source}, their spread {SPREAD_FROM[climate.sd_source]}: dates ±{days:.0f} days."
+
+
+def _errors_by_season(climate: NightClimate, estimate: Estimate | None) -> tuple[float, float]:
+    """Typical errors [days] of spring and of autumn dates."""
+    turn, cold, assumed = climate.turn_index, climate.cold_index, climate.sd_source == "assumed"
+    spring, autumn = (date_error_days(climate.mean_c, climate.sd_c, _middle(*half), estimate, assumed)
+                      for half in ((cold, turn), (turn, cold)))
+    return spring, autumn
 
 
 def date_error_days(mean_c: np.ndarray, sd_c: np.ndarray, days: np.ndarray, estimate: Estimate | None = None,

@@ -17,8 +17,10 @@ from seasonplan.inputs.values import celsius_in, text_number, text_whole
 from seasonplan.model import Normals
 from seasonplan.units import BELIEVABLE, span_f_to_c
 
-COLUMNS = ("month", "day", "tmin_c", "tmin_f", "tmin_sd_c", "tmin_sd_f", "tmax_c", "tmax_f", "sunshine_h", "ghi_mj")
-QUANTITIES = {"tmin_c": "tmin_f", "tmin_sd_c": "tmin_sd_f", "tmax_c": "tmax_f", "sunshine_h": "", "ghi_mj": ""}
+COLUMNS = ("month", "day", "tmin_c", "tmin_f", "tmin_sd_c", "tmin_sd_f", "tmin_lowest_c", "tmin_lowest_f", "tmax_c",
+           "tmax_f", "sunshine_h", "ghi_mj")
+QUANTITIES = {"tmin_c": "tmin_f", "tmin_sd_c": "tmin_sd_f", "tmin_lowest_c": "tmin_lowest_f", "tmax_c": "tmax_f",
+              "sunshine_h": "", "ghi_mj": ""}
 """Quantity, and the name of its column when that is in °F."""
 MOST_MONTHLY_ROWS = 24
 """Rows without a day above which the day is what is missing, not a month what is double."""
@@ -36,9 +38,10 @@ def read_normals(file: str, data: bytes, faults: Faults) -> Normals | None:
         values, source = _plain(file, data, faults), file
     if values is None or len(faults.found) > before:
         return None
-    tmax_c, sunshine_h, ghi_mj = (month_means(values[name]) if name in values else None
-                                  for name in ("tmax_c", "sunshine_h", "ghi_mj"))
-    return Normals(values["tmin_c"], values.get("tmin_sd_c"), tmax_c, sunshine_h, ghi_mj, source)
+    tmax_c, sunshine_h, ghi_mj, lowest_c = (month_means(values[name]) if name in values else None
+                                            for name in ("tmax_c", "sunshine_h", "ghi_mj", "tmin_lowest_c"))
+    return Normals(values["tmin_c"], values.get("tmin_sd_c"), tmax_c, sunshine_h, ghi_mj, source,
+                   tmin_lowest_c=lowest_c)
 
 
 def _plain(file: str, data: bytes, faults: Faults) -> Values | None:
@@ -129,11 +132,17 @@ def _check_all_there(table: Table, found: Mapping[tuple[int, int], Row], daily: 
 
 
 def _check_order(table: Table, rows: Mapping[int, Row], values: Values) -> None:
-    if "tmax_c" not in values or "tmin_c" not in values:
-        return
-    for position, index in enumerate(sorted(rows)):
-        low, high = values["tmin_c"][position], values["tmax_c"][position]
-        if high < low:
-            rows[index].fault(next(name for name in table.columns if name.startswith("tmax")),
-                              f"{high:.4g} °C is below tmin, {low:.4g} °C", "a maximum above the minimum",
-                              "Are the columns the wrong way round?")
+    """The highest is above the lows' mean, and that above the mean of the lowest."""
+    for name, above, allowed in (("tmax_c", True, "a maximum above the minimum"),
+                                 ("tmin_lowest_c", False, "the month's lowest night below its mean night low")):
+        if name not in values or "tmin_c" not in values:
+            continue
+        lows_c = values["tmin_c"]
+        if name == "tmin_lowest_c" and len(lows_c) == DAYS:
+            lows_c = np.repeat(month_means(lows_c), MONTH_LENGTHS)
+        for position, index in enumerate(sorted(rows)):
+            low, other = lows_c[position], values[name][position]
+            if (other < low) if above else (other >= low):
+                rows[index].fault(name if name in table.columns else QUANTITIES[name],
+                                  f"{other:.4g} °C is {'below' if above else 'not below'} tmin, {low:.4g} °C", allowed,
+                                  "Are the columns the wrong way round?")

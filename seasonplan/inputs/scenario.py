@@ -8,8 +8,9 @@ each file may hold is told in its own module: site, places, plants, normals (and
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 from typing import Any
 
 from seasonplan.atlas.estimate import estimated_normals
@@ -26,8 +27,8 @@ from seasonplan.inputs.readings import read_readings
 from seasonplan.inputs.record import read_record
 from seasonplan.inputs.site import read_rules, read_site, usual_rules
 from seasonplan.inputs.toml_lines import Section, key_lines, parse_toml
-from seasonplan.inputs.values import line_of_text
-from seasonplan.model import LogEntry, Normals, Place, Plant, Reading, Record, Rules, Scenario, Site
+from seasonplan.inputs.values import choice, line_of_text
+from seasonplan.model import SD_KINDS, LogEntry, Normals, Place, Plant, Reading, Record, Rules, Scenario, Site
 
 SCENARIO, PLANTS, LOG, AWAY = "scenario.toml", "plants.csv", "log.csv", "away.csv"
 DEFAULT_FILES = {"normals": "normals.csv", "record": "nights.csv", "readings": "readings.csv"}
@@ -74,7 +75,7 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
     away = read_away(document.away if document and document.away else (), AWAY, texts.get(AWAY), faults)
     record = _record(document, texts, faults)
     readings = _readings(document, texts, places, faults)
-    normals = _normals(document, texts, fetch, site, faults)
+    normals = _with_sd_kind(_normals(document, texts, fetch, site, faults), document, notes)
     faults.raise_if_any()
     assert normals is not None and plants is not None and places is not None
     return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder,
@@ -219,6 +220,17 @@ def _readings(document: Document | None, texts: Mapping[str, bytes], places: Seq
     if name and document and document.given("readings"):
         _no_such_file(document, "readings", name, "a file in the scenario's folder")
     return ()
+
+
+def _with_sd_kind(normals: Normals | None, document: Document | None, notes: list[str]) -> Normals | None:
+    """The normals with what [site] says their standard deviation is."""
+    kind = None if document is None or document.site is None else document.site.get(
+        "sd_kind", partial(choice, allowed=SD_KINDS))
+    if normals is None or kind is None:
+        return normals
+    if normals.tmin_sd_c is None:
+        notes.append("sd_kind in [site] says what tmin_sd_c is; the normals have no such column, it changes nothing.")
+    return replace(normals, sd_kind=kind)
 
 
 def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch | None, site: Site,

@@ -13,8 +13,8 @@ from seasonplan.inputs.toml_lines import Section
 from seasonplan.inputs.values import choice, described, flag, line_of_text, number, whole
 from seasonplan.model import Rules, Site
 
-SITE_KEYS = ("name", *position.KEYS, "station_elevation_m", "night_offset_c", "travel_minutes", "normals", "record",
-             "readings")
+SITE_KEYS = ("name", *position.KEYS, "station_elevation_m", "night_offset_c", "travel_minutes", "normals", "sd_kind",
+             "record", "readings")
 RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "carries_per_harm", "move_days",
              "minutes_per_day", "children", "pets", "units", "calendar")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")

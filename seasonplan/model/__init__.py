@@ -15,6 +15,7 @@ from seasonplan.model.found import (
     Stop,
 )
 from seasonplan.model.given import (
+    SD_KINDS,
     Bearing,
     Figure,
     Normals,
@@ -58,7 +59,6 @@ __all__ = [
     "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Estimate", "Figure",
     "Forecast", "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NearStation",
     "NightClimate", "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan",
-    "Reading", "Record", "Round", "RoundDay", "Rules", "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob",
-    "Step", "Stop", "Taxon", "Town",
-    "WatchReport", "is_kept", "log_note",
+    "Reading", "Record", "Round", "RoundDay", "Rules", "SD_KINDS", "Scenario", "ShadeAdvice", "ShoppingItem", "Site",
+    "SkippedJob", "Step", "Stop", "Taxon", "Town", "WatchReport", "is_kept", "log_note",
 ]

@@ -36,8 +36,8 @@ class NightClimate:
 
     mean_c, sd_c, lag1 (correlation of day d with day d - 1): (365,). turn_index: the day on which mean_c is highest,
     where spring ends and autumn begins; cold_index: the opposite end of winter. mean_source: "normals", "estimated" or
-    "record"; sd_source: "normals", "record" or "assumed". details: further parameters of the model (year-to-year part,
-    skew ...), documented in climate.nights. notes: sentences for the person.
+    "record"; sd_source: "normals", "lowest", "sd-and-lowest", "record" or "assumed". details: further parameters of the
+    model (year-to-year part, skew ...), documented in climate.process. notes: sentences for the person.
     """
 
     mean_c: np.ndarray

@@ -256,11 +256,17 @@ class Plant:
         return Bearing(self.harm_c, self.harm_hardened_c, self.comfort_c, self.taxon.freeze_kill)
 
 
+SD_KINDS = ("about-daily-mean", "all-nights", "within-month")
+"""What a printed standard deviation of night lows is: about the normal of each date, over all nights of the month (of
+all years together), or within that month of single years, averaged."""
+
+
 @dataclass(frozen=True, eq=False)
 class Normals:
     """Night-temperature normals of the station, before any shift [°C].
 
-    tmin_c: (12,) monthly means or (365,) daily; tmin_sd_c: same shape or (12,), None when not given.
+    tmin_c: (12,) monthly means or (365,) daily; tmin_sd_c: same shape or (12,), None when not given; sd_kind: one of
+    SD_KINDS, "" when not said. tmin_lowest_c: (12,) mean of each month's lowest night, None when not given.
     tmax_c, sunshine_h (hours per day), ghi_mj (MJ m-2 per day): (12,) monthly means, None when not given.
     source: where the table came from, for the reader ("normals.csv", a URL).
     estimate: how sure it is where nobody gave it and it was worked out from stations round about; else None.
@@ -273,6 +279,8 @@ class Normals:
     ghi_mj: np.ndarray | None = None
     source: str = "normals.csv"
     estimate: Estimate | None = None
+    sd_kind: str = ""
+    tmin_lowest_c: np.ndarray | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -126,7 +126,9 @@ def nights_document(site: Site, normals: Normals, tables: NightTables, recorded:
     if climate is not None:
         document |= {"mean_source": climate.mean_source, "sd_source": climate.sd_source, "notes": list(climate.notes)}
     sources = [tables] + ([recorded] if recorded is not None else [])
-    return document | {"nights": [_threshold(each, k) for each in sources for k in range(len(each.thresholds_c))]}
+    told = {"spread": climate.sd_source} if climate is not None else {}
+    return document | {"nights": [_threshold(each, k) | ({"spread": "record"} if each is recorded else told)
+                                  for each in sources for k in range(len(each.thresholds_c))]}
 
 
 def normals_document(normals: Normals) -> dict:

@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 
 from seasonplan import wording as w
-from seasonplan.climate.nights import standard_levels
+from seasonplan.climate.process import standard_levels
 from seasonplan.dates import DAYS, MONTH_NAMES, day_index, month_day
 from seasonplan.model import NightClimate, Plan
 from seasonplan.model.given import HARDENING_DAYS

@@ -31,7 +31,9 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
     sheet = Sheet()
     sheet.heading(f"{folder}: {site.name}, all in order")
     record = f", a record of {len(scenario.record.dates)} nights" if scenario.record is not None else ""
-    spread = " with standard deviations" if scenario.normals.tmin_sd_c is not None else ""
+    told = [words for words, given in (("standard deviations", scenario.normals.tmin_sd_c),
+                                       ("mean lowest nights", scenario.normals.tmin_lowest_c)) if given is not None]
+    spread = f" with {w.listed(told)}" if told else ""
     sheet.line(f"{w.counted(len(plants), 'plant')} in {w.counted(count, 'pot')}; "
                f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors; normals "
                f"{'from ' * (scenario.normals.estimate is None)}{scenario.normals.source}{spread}{record}; "

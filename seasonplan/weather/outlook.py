@@ -23,7 +23,7 @@ import numpy as np
 from seasonplan.climate.ahead import nights_ahead
 from seasonplan.climate.at_plant import clear_share, plant_shift
 from seasonplan.climate.curves import normal_chance
-from seasonplan.climate.nights import standard_levels
+from seasonplan.climate.process import standard_levels
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Forecast, ForecastNight, NightClimate, OutlookNight, Place, Site
 from seasonplan.weather.lesson import NOTHING_LEARNED, Lesson

@@ -5,8 +5,9 @@ import pytest
 from invented import COLD_TOWN_SD_C, COLD_TOWN_TMIN_C, make_site
 
 from seasonplan.climate.exposure import HARDENED, Exposure, ladder_c, site_level_c
-from seasonplan.climate.nights import night_chance, night_climate, standard_levels
+from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables, stay_above
+from seasonplan.climate.process import night_chance, standard_levels
 from seasonplan.dates import DAYS
 from seasonplan.model import Bearing, Normals
 

@@ -8,7 +8,7 @@ from invented import make_night_climate, make_places, make_plant
 
 from seasonplan.climate.at_plant import usual_lift_c
 from seasonplan.climate.harmful_nights import any_of, harmful_nights
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import day_index
 
 CLIMATE, PLANT = make_night_climate(), make_plant(harm_c=10.0, harm_hardened_c=6.0)

@@ -8,7 +8,8 @@ from scipy.stats import norm
 
 from seasonplan.climate.curves import month_curve
 from seasonplan.climate.fitted import fitted
-from seasonplan.climate.nights import NORTH_MIDSUMMER, SOUTH_MIDSUMMER, night_chance, night_climate, season_ends
+from seasonplan.climate.nights import NORTH_MIDSUMMER, SOUTH_MIDSUMMER, night_climate, season_ends
+from seasonplan.climate.process import night_chance
 from seasonplan.climate.sureness import DATE_ERROR_DAYS, date_error_days
 from seasonplan.data import table
 from seasonplan.dates import DAYS, month_means

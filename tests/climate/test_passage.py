@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from invented import COLD_TOWN_TMIN_C, make_normals, make_site
 from scipy.stats import multivariate_normal, norm
 
-from seasonplan.climate.nights import night_chance, night_climate, standard_levels
+from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import LARGEST_LAG, many_night_tables, night_tables, stay_above
+from seasonplan.climate.process import night_chance, standard_levels
 from seasonplan.dates import DAYS
 
 WANTED = 1e-3

@@ -8,8 +8,8 @@ import pytest
 
 from seasonplan.climate.curves import month_curve
 from seasonplan.climate.fitted import fitted
-from seasonplan.climate.spread import drift_variance, estimated_sd, recorded_sd
-from seasonplan.dates import DAYS
+from seasonplan.climate.spread import drift_variance, estimated_sd, given_sd, recorded_sd
+from seasonplan.dates import DAYS, month_means
 
 MONTHS = Path(__file__).parent.parent / "truth" / "night_sd_months.csv"
 NAMES = ("sd_constant", "sd_log_range", "sd_mean", "sd_warm", "sd_latitude")
@@ -75,3 +75,37 @@ def test_recorded_spread_of_invented_years():
     lows = usual + spread * rng.normal(0, 1, (60, DAYS))
     lows[:, 40:50] = np.nan
     assert np.max(np.abs(recorded_sd(lows, usual + 1.5) - spread)) < 0.25
+
+
+MEAN_C = 5.0 - 9.0 * np.cos(2 * np.pi * (np.arange(DAYS) - 20) / DAYS)
+"""A year of night lows that warms and cools by 5 °C in its steepest months."""
+SD_C = np.array([4.5, 4.4, 4.2, 4.0, 3.8, 3.6, 3.4, 3.4, 3.6, 3.9, 4.2, 4.4])
+
+
+@pytest.mark.parametrize("kind, printed", [
+    ("about-daily-mean", SD_C),
+    ("all-nights", np.sqrt(SD_C**2 + drift_variance(MEAN_C))),
+    ("within-month", np.sqrt(fitted("within_month_share") * SD_C**2 + drift_variance(MEAN_C)))])
+def test_a_sd_of_a_declared_kind_is_that_about_the_date(kind, printed):
+    assert np.allclose(month_means(given_sd(MEAN_C, printed, kind)), SD_C, rtol=1e-9)
+
+
+def test_drift_is_taken_out_only_of_the_kind_that_has_it():
+    plain, all_nights, within, unsaid = (month_means(given_sd(MEAN_C, SD_C, kind))
+                                         for kind in ("about-daily-mean", "all-nights", "within-month", ""))
+    assert np.allclose(plain, SD_C) and np.all(all_nights < plain)
+    assert np.all((unsaid < plain) & (unsaid > all_nights))
+    assert np.allclose(within * np.sqrt(fitted("within_month_share")), all_nights)
+    assert all_nights[3] < plain[3] - 0.2 and all_nights[0] > plain[0] - 0.05
+
+
+def test_a_sd_smaller_than_the_months_drift_is_not_taken_to_nothing():
+    found = given_sd(MEAN_C, np.full(12, 0.8), "all-nights")
+    assert np.all(found > 0.8 * np.sqrt(0.3) / 2) and np.all(np.isfinite(found))
+
+
+def test_daily_values_of_a_monthly_kind_are_taken_by_the_month():
+    steps = SD_C[np.minimum(np.arange(DAYS) // 31, 11)]
+    by_month = given_sd(MEAN_C, np.sqrt(month_means(steps**2)), "all-nights")
+    assert np.allclose(given_sd(MEAN_C, steps, "all-nights"), by_month)
+    assert np.allclose(given_sd(MEAN_C, steps, "about-daily-mean"), given_sd(MEAN_C, steps))

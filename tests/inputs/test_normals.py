@@ -109,3 +109,26 @@ def test_any_text_is_read_or_refused(text):
     faults = Faults()
     found = read_normals("normals.csv", ("month,tmin_c\n" + text).encode(), faults)
     assert (found is None) == bool(faults.found)
+
+
+def lowest(column="tmin_lowest_c", depth=6.0, conversion=lambda c: c):
+    return f"month,tmin_c,{column}\n" + "".join(
+        f"{month},{low:g},{conversion(low - depth):g}\n" for month, low in enumerate(LOWS_C, start=1))
+
+
+def test_mean_lowest_nights():
+    assert np.allclose(normals(lowest()).tmin_lowest_c, np.array(LOWS_C) - 6.0)
+    found = normals(lowest("tmin_lowest_f", conversion=lambda c: c * 1.8 + 32.0)).tmin_lowest_c
+    assert np.allclose(found, np.array(LOWS_C) - 6.0, atol=0.01)
+    assert normals(NORMALS).tmin_lowest_c is None and normals(NORMALS).sd_kind == ""
+
+
+def test_mean_lowest_nights_of_daily_rows_are_the_months():
+    text = daily("month,day,tmin_c,tmin_lowest_c", row=lambda day: f"{LOWS_C[day.month - 1]:g},{-25 + day.month}")
+    assert np.allclose(normals(text).tmin_lowest_c, np.arange(1, 13) - 25.0)
+
+
+def test_a_lowest_night_above_the_mean_is_told():
+    found = faults_of(lowest(depth=-1.0))
+    assert len(found) == 12 and "is not below tmin" in found[0] and "the wrong way round?" in found[0]
+    assert "below" in faults_of(lowest(depth=0.0))[0]

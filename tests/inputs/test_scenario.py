@@ -86,6 +86,18 @@ def test_faults_come_by_file_and_line():
                                                          "scenario.toml:6"]
 
 
+WITH_SD = "month,tmin_c,tmin_sd_c\n" + "".join(f"{row},4\n" for row in NORMALS.splitlines()[1:])
+
+
+def test_sd_kind_says_what_the_sd_is():
+    toml = SITE + 'sd_kind = "Within-Month"\n' + ZONE + PLACES
+    assert read(toml, normals=WITH_SD).normals.sd_kind == "within-month"
+    assert read(normals=WITH_SD).normals.sd_kind == ""
+    assert not any("sd_kind" in note for note in read(toml, normals=WITH_SD).assumptions)
+    without = read(toml)
+    assert without.normals.sd_kind == "within-month" and any("changes nothing" in note for note in without.assumptions)
+
+
 def test_no_files_at_all():
     with pytest.raises(InputFaults) as caught:
         read_scenario({}, "folder")

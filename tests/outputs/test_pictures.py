@@ -11,7 +11,7 @@ import pytest
 from invented import make_daylight, make_night_climate, make_plan, make_scenario, make_site
 
 from seasonplan.climate.at_plant import season_lift
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Rules
 from seasonplan.outputs.daybook import DayBook

@@ -20,7 +20,7 @@ from invented import (
 )
 from rich.cells import cell_len
 
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import Figure, LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
 from seasonplan.outputs.page_groups import groups_that_go

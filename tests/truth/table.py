@@ -24,7 +24,7 @@ from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.climate.recorded import recorded_tables
 from seasonplan.dates import DAYS, MONTH_STARTS
-from seasonplan.model import NightClimate, NightTables, Normals, Record, Site
+from seasonplan.model import SD_KINDS, NightClimate, NightTables, Normals, Record, Site
 
 LATITUDES = {"champion": 40.4, "brussels": 50.8, "tunis": 36.8, "cordoba": -31.4, "cambridge": 52.2, "suffolk": 52.2,
              "norfolk": 52.6, "lincolnshire": 53.2, "north_yorks": 54.3, "northumberland": 55.2, "hyderabad": 17.4}
@@ -39,8 +39,10 @@ MISSING_SHARE = 0.05
 SPREADS = ("daily", "month", "within", "none")
 """Spread given as sd about the smoothed daily mean, as plain sd over all nights of a month, as the mean over the years
 of the sd within that month of one year, or not given."""
-FEWEST_NIGHTS = 20
-"""Nights that a month of one year needs to have a sd of its own."""
+MEASURED = {**{kind: kind for kind in SPREADS[:3]}, **dict(zip(SD_KINDS, ("daily", "month", "within"), strict=True))}
+"""How a sd is measured where its kind is not said (SPREADS) and where it is (SD_KINDS)."""
+FEWEST_NIGHTS, FEWEST_FOR_LOWEST = 20, 26
+"""Nights that a month of one year needs to have a sd, and a lowest night, of its own."""
 
 
 @dataclass(frozen=True)
@@ -79,23 +81,37 @@ def as_read_c(threshold_c: np.ndarray, lows: pd.Series) -> np.ndarray:
     return threshold_c
 
 
-def normals_of(lows: pd.Series, spread: str) -> Normals:
-    """Twelve monthly means, and the spread by one of the meanings in SPREADS."""
+def normals_of(lows: pd.Series, told: str, first_day: int = 0) -> Normals:
+    """Twelve monthly means with what else is told of the nights, joined by "+": a sd by one of the meanings in SPREADS
+    or, its kind said, in SD_KINDS; "lowest", the mean of each month's lowest night.
+
+    first_day: on which a year begins, so that the months of half a record cut there are whole.
+    """
+    parts = told.split("+")
+    sd = next((part for part in parts if part in MEASURED), "none")
+    lowest = single_months(lows, "min", FEWEST_FOR_LOWEST, first_day) if "lowest" in parts else None
+    return Normals(lows.groupby(lows.index.month).mean().to_numpy(),
+                   None if sd == "none" else _measured_sd(lows, MEASURED[sd], first_day),
+                   sd_kind=sd if sd in SD_KINDS else "", tmin_lowest_c=lowest)
+
+
+def _measured_sd(lows: pd.Series, meaning: str, first_day: int) -> np.ndarray:
     month = lows.index.month
-    means = lows.groupby(month).mean().to_numpy()
-    if spread == "none":
-        return Normals(means)
-    if spread == "month":
-        return Normals(means, lows.groupby(month).std().to_numpy())
-    if spread == "within":
-        single = lows.groupby([lows.index.year, month]).agg(["std", "count"])
-        usable = single["std"].where(single["count"] >= FEWEST_NIGHTS)
-        return Normals(means, usable.groupby(level=1).mean().to_numpy())
+    if meaning == "month":
+        return lows.groupby(month).std().to_numpy()
+    if meaning == "within":
+        return single_months(lows, "std", FEWEST_NIGHTS, first_day)
     day = _year_days(lows.index)
     by_day = lows.groupby(day).mean().to_numpy()
     moving = np.convolve(np.concatenate([by_day[-15:], by_day, by_day[:15]]), np.full(31, 1 / 31), mode="valid")
-    usual = moving[day]
-    return Normals(means, (lows - usual).groupby(month).std().to_numpy())
+    return (lows - moving[day]).groupby(month).std().to_numpy()
+
+
+def single_months(lows: pd.Series, what: str, fewest_nights: int, first_day: int = 0) -> np.ndarray:
+    """(12,) mean over the years of what ("min", "std") the nights of the month of one year give."""
+    years = lows.index.year - (_year_days(lows.index) < first_day)
+    single = lows.groupby([years, lows.index.month]).agg([what, "count"])
+    return single[what].where(single["count"] >= fewest_nights).groupby(level=1).mean().to_numpy()
 
 
 def season_halves(lows: pd.Series, climate: NightClimate) -> dict[str, tuple[np.ndarray, list[int]]]:
@@ -154,35 +170,44 @@ def outcomes(tables: NightTables, lows: pd.Series, climate: NightClimate) -> lis
     return found
 
 
-def climate_of(station: str, lows: pd.Series, spread: str) -> NightClimate:
-    return night_climate(normals_of(lows, spread), None, Site(station, LATITUDES[station], 0.0))
+def climate_of(station: str, lows: pd.Series, told: str) -> NightClimate:
+    return night_climate(normals_of(lows, told), None, site_of(station))
+
+
+def site_of(station: str) -> Site:
+    return Site(station, LATITUDES[station], 0.0)
 
 
 @cache
-def from_normals(station: str, spread: str) -> tuple[Outcome, ...]:
+def from_normals(station: str, told: str) -> tuple[Outcome, ...]:
     """The model, from normals of all years, against the same years."""
-    lows = lows_of(station)
-    climate = climate_of(station, lows, spread)
-    tables = night_tables(climate, as_read_c(THRESHOLDS_C, lows))
-    return tuple(outcomes(tables, lows, climate))
+    return same_years(lows_of(station), site_of(station), told)
 
 
 @cache
 def across_halves(station: str, source: str) -> tuple[Outcome, ...]:
-    """Normals (source: one of SPREADS) or the record ("record") of every other year against the years between.
+    """Normals (source: what `normals_of` takes) or the record ("record") of every other year against those between."""
+    return other_years(lows_of(station), site_of(station), source)
 
-    Both halves of the years are cut at the season's ends of the whole record.
-    """
-    lows, found = lows_of(station), []
-    whole = climate_of(station, lows, "daily")
+
+def same_years(lows: pd.Series, site: Site, told: str) -> tuple[Outcome, ...]:
+    climate = night_climate(normals_of(lows, told), None, site)
+    tables = night_tables(climate, as_read_c(THRESHOLDS_C, lows))
+    return tuple(outcomes(tables, lows, climate))
+
+
+def other_years(lows: pd.Series, site: Site, source: str) -> tuple[Outcome, ...]:
+    """Both halves of the years are cut at the season's ends of the whole record."""
+    whole, found = night_climate(normals_of(lows, "daily"), None, site), []
+    told = "daily" if source == "record" else source
     years = range(lows.index.year.min() - 1, lows.index.year.max() + 1)
     for parity in (0, 1):
         mine, others = (_years_only(lows, whole, [y for y in years if (y % 2 == parity) == own])
                         for own in (True, False))
-        climate = replace(climate_of(station, mine, "daily" if source == "record" else source),
+        climate = replace(night_climate(normals_of(mine, told, whole.cold_index), None, site),
                           turn_index=whole.turn_index, cold_index=whole.cold_index)
         tables = night_tables(climate, as_read_c(THRESHOLDS_C, lows)) if source != "record" else recorded_tables(
-            record_of(mine), Site(station, LATITUDES[station], 0.0), THRESHOLDS_C, climate)
+            record_of(mine), site, THRESHOLDS_C, climate)
         if tables is not None:
             found += outcomes(tables, others, climate)
     return tuple(found)

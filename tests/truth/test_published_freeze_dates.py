@@ -18,8 +18,9 @@ import numpy as np
 import pytest
 
 from seasonplan.climate.crossings import autumn_index, spring_index
-from seasonplan.climate.nights import night_chance, night_climate
+from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import MONTH_LENGTHS, MONTH_STARTS, day_index
 from seasonplan.model import Normals, Site
 from seasonplan.units import fahrenheit_to_c, span_f_to_c

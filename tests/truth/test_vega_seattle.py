@@ -11,8 +11,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from seasonplan.climate.nights import night_chance, night_climate
+from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
+from seasonplan.climate.process import night_chance
 from seasonplan.climate.recorded import recorded_tables
 from seasonplan.dates import DAYS, month_means
 from seasonplan.model import Normals, Record, Site

@@ -12,7 +12,7 @@ import pytest
 from truth.table import as_read_c, climate_of, lows_of, record_of
 
 from seasonplan.climate.crossings import autumn_index, spring_index
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.climate.recorded import recorded_tables
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Site

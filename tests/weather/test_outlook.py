@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from invented import make_night_climate, make_site
 from weather.garden import GLASS, LAWN, PLACES, PORCH, make_forecast
 
-from seasonplan.climate.nights import night_chance
+from seasonplan.climate.process import night_chance
 from seasonplan.dates import day_index
 from seasonplan.model import Forecast, ForecastNight
 from seasonplan.weather.lesson import UNTAUGHT_BIAS_SD_C, Lesson
