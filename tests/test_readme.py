@@ -41,7 +41,16 @@ def test_the_example_folder_plans(tmp_path):
 
 def test_two_commands_set_everything_up_from_a_plain_python():
     lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
-    assert len(lines) == 2 and "seasonplan plan scenarios/" in lines[0] and "pytest" in lines[1]
+    assert len(lines) == 3 and "seasonplan plan scenarios/" in lines[0] and "pytest" in lines[1]
+
+
+def test_two_commands_make_a_calendar_of_ones_own_town(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    [block] = [block for block in blocks("") if "--town" in block and "python3 -m venv" in block]
+    for command in re.findall(r"/seasonplan (.*)$", block, re.MULTILINE):
+        result = CliRunner().invoke(main, [*shlex.split(command), "--today", "2027-03-01"])
+        assert result.exit_code == 0, result.output
+    assert "pothos" in (tmp_path / "mine" / "out" / "calendar.ics").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("line", [line for block in blocks("") for line in block.splitlines()

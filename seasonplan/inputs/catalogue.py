@@ -23,12 +23,14 @@ from seasonplan.inputs.taxa import ANY, as_taxon, catalogue, evidence
 from seasonplan.model import Taxon
 
 __all__ = ["Understood", "as_taxon", "catalogue", "evidence", "find", "match", "meanings", "names_of", "nearest",
-           "plain", "understand"]
+           "plain", "spelt", "understand"]
 
 NEAR = 0.5
 """Likeness (see gathering.nearest) from which a name is offered as "did you mean"."""
 MISSPELT = 0.75
 """A name so like a kind's is taken for that, misspelt, and not for one of a group ("bostn fern"). Our setting."""
+SLIP_LETTERS, TWO_SLIPS_LETTERS = 5, 9
+"""A name of so many letters may have one slip of the pen, or two. Our setting."""
 MUCH_TENDERER_C = 2.0
 """Plants of one name whose harm lies so far above the likeliest one's are asked about. Our setting."""
 KINDS_NAMED = 3
@@ -208,6 +210,18 @@ def nearest(name: str, most: int = 3, at_least: float = NEAR) -> list[str]:
     for found in gathering.nearest(plain(name), _settled(), 4 * most, at_least):
         best.setdefault(_by_name()[found][0].key, _written()[found])
     return list(best.values())[:most]
+
+
+def spelt(typed: str) -> str | None:
+    """The known name that a slip of the pen made of this one: one letter wrong, two in long names (see
+    gathering.slips); None where there is none, or where the nearest names mean different plants."""
+    name = plain(typed)
+    name = _singular(name) if _singular(name) != name and len(name) > SLIP_LETTERS else name
+    most = 0 if len(name) < SLIP_LETTERS else 1 if len(name) < TWO_SLIPS_LETTERS else 2
+    known = [(count, each) for each in {**_by_name(), **_by_genus()}
+             if each and (count := gathering.slips(name, each, most)) is not None]
+    best = [each for count, each in known if count == min(known)[0]]
+    return _written().get(best[0], best[0]) if len({_meant(each) for each in best}) == 1 else None
 
 
 @cache

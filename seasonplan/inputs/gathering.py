@@ -109,6 +109,23 @@ def likeness(one: frozenset[str], other: frozenset[str]) -> float:
     return 2 * len(one & other) / (len(one) + len(other))
 
 
+def slips(one: str, other: str, most: int) -> int | None:
+    """How many slips of the pen (a letter more, less, other, or two neighbours swapped) lie between two words; None
+    when more than `most`. The optimal string alignment distance (Damerau 1964, Commun. ACM 7:171, from memory)."""
+    if abs(len(one) - len(other)) > most:
+        return None
+    before, row = list[int](), list(range(len(other) + 1))
+    for n, letter in enumerate(one, 1):
+        earlier, before, row = before, row, [n]
+        for m, its in enumerate(other, 1):
+            row.append(min(before[m] + 1, row[m - 1] + 1, before[m - 1] + (letter != its)))
+            if n > 1 < m and letter == other[m - 2] and one[n - 2] == its:
+                row[m] = min(row[m], earlier[m - 2] + 1)
+        if min(row) > most:
+            return None
+    return row[-1] if row[-1] <= most else None
+
+
 def did_you_mean(word: str, candidates: Iterable[str]) -> str:
     """"Did you mean x or y?", or nothing when no candidate is near."""
     near = nearest(word, candidates, most=2)

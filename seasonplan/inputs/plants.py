@@ -34,6 +34,9 @@ COMFORT_C = (-15.0, 30.0)
 LIGHT_MOL = (0.5, 70.0)
 TALL_CM = (2.0, 1500.0)
 MOST_POTS = 100_000
+LIGHT_OF_SUN = {"shade": 8.0, "part-sun": 25.0, "sun": 40.0}
+"""Usual upper end of the light that plants of a sun class grow in, in the catalogue [mol a day]: what `light_high_mol`
+of a plant that is not in it says of its class."""
 EARLIEST, LATEST = date(1950, 1, 1), date(2199, 12, 31)
 
 
@@ -235,8 +238,10 @@ def unknown_taxon(name: str, harm_c: float, comfort_c: float, light_high: float 
     key = "-".join(catalogue.plain(name).split()) or "unknown"
     taxon = catalogue.as_taxon({**careful, "key": key, "botanical": name, "common": name, "harm_c": str(harm_c),
                                 "harm_hardened_c": str(harm_c), "comfort_c": str(comfort_c)})
-    return taxon if light_high is None else replace(taxon, light_high_mol=light_high,
-                                                    light_low_mol=min(taxon.light_low_mol, light_high))
+    if light_high is None:
+        return taxon
+    sun = next(sun for sun, usual in reversed(LIGHT_OF_SUN.items()) if light_high >= usual or sun == "shade")
+    return replace(taxon, light_high_mol=light_high, light_low_mol=min(taxon.light_low_mol, light_high), sun=sun)
 
 
 def _assumptions(plants: list[Plant]) -> list[str]:

@@ -4,11 +4,9 @@ import shutil
 from pathlib import Path
 
 import pytest
-from click import UsageError
 from click.testing import CliRunner
 
 from seasonplan.cli import main
-from seasonplan.cli.answers import plant_from_text
 
 SHIPPED = Path(__file__).parent.parent.parent / "scenarios" / "fallowmere"
 NASTY = "gar\x1b[31mden\u202e\x07"
@@ -26,7 +24,7 @@ def raw(text: str) -> set[str]:
 
 
 @pytest.mark.parametrize("args", [
-    (NASTY,), ("plan", NASTY), ("check", "x", NASTY), ("nights", NASTY), ("start", "x", "--units", NASTY),
+    (NASTY,), ("plan", NASTY), ("check", "x", NASTY), ("nights", NASTY), ("start", "x", "--time", NASTY),
     ("plan", "x", "--" + NASTY), ("plan", "x", "--today", NASTY), ("nights", "x", "-t", NASTY), ("plan", NASTY, NASTY),
     ("done", NASTY, NASTY), ("watch", SHIPPED, "--today", "2027-05-01", "--forecast", NASTY)])
 def test_escapes_and_direction_marks_are_written_out(args, monkeypatch):
@@ -73,11 +71,6 @@ def test_the_same_folder_twice_and_a_file_for_a_folder(tmp_path):
     for command in (("plan",), ("check",), ("nights",), ("light",), ("watch",)):
         assert "it is a file, not a folder" in run(*command, tmp_path / "a" / "plants.csv")
     assert not (tmp_path / "a" / "out").exists()
-
-
-def test_a_power_of_two_is_no_number_of_pots():
-    with pytest.raises(UsageError, match="allowed: a whole number of pots"):
-        plant_from_text("Fig: Ficus elastica, count=²")
 
 
 def test_a_calendar_with_odd_digits_in_our_own_mark_is_merged(tmp_path):

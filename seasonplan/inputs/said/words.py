@@ -1,0 +1,56 @@
+"""Words of answers, and the question that an answer leaves open."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from functools import cache
+
+from seasonplan.data import table
+from seasonplan.inputs.catalogue import plain
+from seasonplan.inputs.gathering import Wrong, one_of
+
+SEPARATORS = re.compile(r"[,;\n](?![^(]*\))")
+AND = re.compile(r"\s+(?:and|&|\+|plus)\s+(?![^(]*\))", re.IGNORECASE)
+
+
+class Asks(Wrong):
+    """An answer that leaves something open. question: what to ask; options: (label, what picking it stands for);
+    complete: the whole answer anew, from what stands for the open part."""
+
+    def __init__(self, found: str, question: str, options: Sequence[tuple[str, str]],
+                 complete: Callable[[str], str], cause: str = "", allowed: str = ""):
+        names = [label for label, _ in options]
+        super().__init__(found, allowed or (one_of(names) if names else question), cause)
+        self.question, self.options, self.complete = question, tuple(options), complete
+
+
+@cache
+def meanings(use: str) -> dict[str, str]:
+    """Plain word or phrase to what it means, of data/answer_words.csv."""
+    return {plain(word) or word: row["means"] for row in table("answer_words") if row["use"] == use
+            for word in row["words"].split("|")}
+
+
+def says(use: str, text: str) -> bool:
+    """Whether a whole answer is one of these phrases ("none", "unsure")."""
+    return (plain(text) or text.strip()) in meanings(use)
+
+
+def items(text: str) -> list[str]:
+    """The parts of a list, at commas, semicolons and line ends outside of brackets, blanks taken off."""
+    return [part.strip(" .") for part in SEPARATORS.split(text) if part.strip(" .")]
+
+
+def with_item(parts: Sequence[str], at: int) -> Callable[[str], str]:
+    """How a list is written when one of its parts is."""
+    return lambda new: ", ".join([*parts[:at], new, *parts[at + 1:]])
+
+
+def phrase_in(words: Sequence[str], phrases: Sequence[str]) -> tuple[str, list[str]]:
+    """(the longest of some plain phrases that stands in the words, the words without it); "" where there is none."""
+    for length in range(len(words), 0, -1):
+        for start in range(len(words) - length + 1):
+            if (phrase := " ".join(words[start:start + length])) in phrases:
+                return phrase, [*words[:start], *words[start + length:]]
+    return "", list(words)
