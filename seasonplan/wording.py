@@ -39,7 +39,8 @@ def height(metres: float, units: str) -> str:
 
 def distance(km: float, units: str) -> str:
     """Between places: "21 km" or "13 miles"."""
-    return f"{km / u.KM_PER_MILE:.0f} miles" if units == IMPERIAL else f"{km:.0f} km"
+    miles = round(km / u.KM_PER_MILE)
+    return f"{km:.0f} km" if units != IMPERIAL else "1 mile" if miles == 1 else f"{miles} miles"
 
 
 def volume(litres: float, units: str) -> str:

@@ -44,6 +44,8 @@ def assumptions(scenario: Scenario) -> tuple[str, ...]:
     """What the jobs took for granted because nothing was said, as sentences."""
     notes = []
     units = scenario.rules.units
+    if "tmax_c" in scenario.normals.from_stations:
+        notes.append("The normals give no highs: those of stations round about are taken for spraying and watering.")
     if scenario.normals.tmax_c is None:
         span = w.temperature_span(DAILY_RANGE_C, units)
         notes.append(f"The normals give no highs: limits for spraying and watering take the normal low plus {span}.")

@@ -8,18 +8,23 @@ import numpy as np
 
 from seasonplan.climate.curves import year_curve
 from seasonplan.climate.fitted import fitted
+from seasonplan.climate.frost import spread_factor
 from seasonplan.climate.lowest import both_told, sd_from_lowest, smooth_sd
 from seasonplan.climate.process import with_spread
 from seasonplan.climate.spread import estimated_sd, given_sd, recorded_sd
 from seasonplan.climate.sureness import doubt_on_lowest, notes_on
 from seasonplan.climate.years import month_lows, year_matrix
 from seasonplan.dates import DAYS, month_means
-from seasonplan.model import NightClimate, Normals, Record, Site
+from seasonplan.model import NearFrost, NightClimate, Normals, Record, Site
 
 NEAREST_ENDS_DAYS = 60
 FLAT_RANGE_C = 0.05
 NORTH_MIDSUMMER, SOUTH_MIDSUMMER = 171, 354
 """Day indices of the usual solstices, 21 June and 21 December."""
+KNOWN_WELL = 0.5
+"""Share known of the spread (climate.frost) from which its error is that of places with days of frost near by."""
+NINE_IN_TEN_SD = 1.645
+"""Nine in ten of normal errors lie within so many sd (textbook)."""
 NIGHTS_FOR_SD = 75
 """Nights that a record must hold in every calendar month before its spread is used: about two and a half years."""
 
@@ -39,8 +44,18 @@ def night_climate(normals: Normals | None, record: Record | None, site: Site) ->
     bare = NightClimate(mean_c, np.ones(DAYS), lag1, turn, cold, mean_source, "assumed",
                         {"year_share": year_share, "excess_kurtosis": fitted("excess_kurtosis")})
     climate = _with_told_spread(bare, normals, lows, site.latitude_deg)
-    return replace(climate, mean_c=mean_c + site.night_shift_c,
-                   notes=notes_on(normals, climate) + climate.notes)
+    climate = replace(climate, mean_c=mean_c + site.night_shift_c, notes=notes_on(normals, climate) + climate.notes)
+    if normals is None or normals.estimate is None or mean_source != "estimated":
+        return climate
+    return _unsure_of_mean(climate, normals.estimate.error_c / NINE_IN_TEN_SD)
+
+
+def _unsure_of_mean(climate: NightClimate, error_sd_c: float) -> NightClimate:
+    """The climate with what its mean may be wrong by [sd, °C] counted as a departure that all nights of a half-year
+    share, so that chances are those of places about which no more is known."""
+    sd_c = np.hypot(climate.sd_c, error_sd_c)
+    share = (climate.details["year_share"] * climate.sd_c**2 + error_sd_c**2) / sd_c**2
+    return replace(climate, sd_c=sd_c, details=climate.details | {"year_share": share})
 
 
 def _station_mean(normals: Normals | None, lows: np.ndarray | None) -> tuple[np.ndarray, str]:
@@ -66,14 +81,21 @@ def _with_told_spread(bare: NightClimate, normals: Normals | None, lows: np.ndar
         sd_c = smooth_sd(told) if given is None else both_told(given, told)
         return replace(with_spread(bare, sd_c, latitude_deg), notes=doubt_on_lowest(told, usual),
                        sd_source="lowest" if given is None else "sd-and-lowest")
-    sd_c, source = (given, "normals") if given is not None else _other_sd(lows, bare.mean_c, latitude_deg)
-    return replace(with_spread(bare, sd_c, latitude_deg), sd_source=source)
-
-
-def _other_sd(lows: np.ndarray | None, mean_c: np.ndarray, latitude_deg: float) -> tuple[np.ndarray, str]:
+    if given is not None:
+        return replace(with_spread(bare, given, latitude_deg), sd_source="normals")
     if lows is not None and month_lows(lows)[0].min() >= NIGHTS_FOR_SD:
-        return recorded_sd(lows, mean_c), "record"
-    return year_curve(estimated_sd(month_means(mean_c), latitude_deg)), "assumed"
+        return replace(with_spread(bare, recorded_sd(lows, bare.mean_c), latitude_deg), sd_source="record")
+    return _with_estimated_spread(bare, None if normals is None else normals.near_frost, latitude_deg)
+
+
+def _with_estimated_spread(bare: NightClimate, near: NearFrost | None, latitude_deg: float) -> NightClimate:
+    """The estimate from the monthly lows and the latitude, put right by the days of frost near by."""
+    monthly_c = month_means(bare.mean_c)
+    factor, known = (1.0, 0.0) if near is None else spread_factor(monthly_c, near)
+    sd_c = year_curve(estimated_sd(monthly_c, latitude_deg) * factor)
+    wrong = np.interp(known, (0.0, KNOWN_WELL), (fitted("sd_error"), fitted("frost_sd_error")))
+    climate = with_spread(bare, sd_c, latitude_deg)
+    return replace(climate, sd_source="assumed", details=climate.details | {"sd_error": float(wrong)})
 
 
 def season_ends(mean_c: np.ndarray, latitude_deg: float) -> tuple[int, int]:

@@ -2,7 +2,8 @@
 
 Where the spread of nights was given, what is left is mostly chance: at the stations of tests/truth/test_aquacrop.py
 the median and 1-in-10 dates fall 3 to 5 days from those of the years behind the normals. Where it was estimated, its
-error adds: a date sits about two sd below the mean curve there, so a share e of error moves it by 2 e sd / slope days.
+error adds: an error of the spread by a share e moves a date by about 1.2 e sd / slope days, one of the lows by itself
+over the slope (1.2: where the mean error of eleven regions' dates is the stated one, tests/truth/bare.py).
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from seasonplan.model import Estimate, NightClimate, Normals
 
 DATE_ERROR_DAYS = 4.0
 """Typical error of a date with the spread given; see tests/truth/table.py, which prints it by station."""
-SD_BELOW_MEAN = 2.0
+DAYS_PER_SD = 1.2
 LONGEST_ERROR_DAYS = 45.0
 FLATTEST_C_PER_DAY = 1e-3
 LOWEST_TOO_DEEP, LOWEST_TOO_HIGH = 1.5, 0.55
@@ -38,10 +39,11 @@ def notes_on(normals: Normals | None, climate: NightClimate) -> tuple[str, ...]:
         return ()
     estimate = normals.estimate if normals is not None and climate.mean_source == "estimated" else None
     sd_c, (spring, autumn) = climate.sd_c, _errors_by_season(climate, estimate)
-    share = round(100 * fitted("sd_error"))
+    share, frost = _spread_error(climate), _spread_error(climate) < fitted("sd_error")
+    told = "the monthly lows, the latitude and days of frost near by" if frost else "the monthly lows and the latitude"
     known = "The nights are estimated too, so" if estimate else "With twelve numbers alone,"
     return (f"The day-to-day spread of night lows is assumed: {sd_c.min():.1f} to {sd_c.max():.1f} °C, estimated from "
-            f"the monthly lows and the latitude, right to about {share} %. {known} spring dates are "
+            f"{told}, right to about {100 * share:.0f} %. {known} spring dates are "
             f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or "
             f"tmin_lowest_c, or a daily record, makes that about {DATE_ERROR_DAYS:.0f}.",)
 
@@ -59,7 +61,7 @@ def doubt_on_lowest(told_c: np.ndarray, usual_c: np.ndarray) -> tuple[str, ...]:
 
 
 def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
-    """Where the nights come from and how sure the dates are, in one line."""
+    """Where the nights come from and how sure the dates are, in one line, with the doubt about them if there is one."""
     estimate = normals.estimate if climate.mean_source == "estimated" else None
     days = max(_errors_by_season(climate, estimate))
     if estimate is not None:
@@ -68,22 +70,33 @@ def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
                 f"±{wording.temperature_span(estimate.error_c, units)} in nine months of ten, dates ±{days:.0f} days.")
     if climate.mean_source == "record":
         return f"Nights from the record: dates ±{days:.0f} days."
-    return f"Nights from {normals.source}, their spread {SPREAD_FROM[climate.sd_source]}: dates ±{days:.0f} days."
+    line = f"Nights from {normals.source}, their spread {_spread_from(climate)}: dates ±{days:.0f} days."
+    return f"{line} {normals.doubt}".rstrip()
+
+
+def _spread_from(climate: NightClimate) -> str:
+    frost = climate.sd_source == "assumed" and _spread_error(climate) < fitted("sd_error")
+    return "assumed from days of frost near by" if frost else SPREAD_FROM[climate.sd_source]
 
 
 def _errors_by_season(climate: NightClimate, estimate: Estimate | None) -> tuple[float, float]:
     """Typical errors [days] of spring and of autumn dates."""
-    turn, cold, assumed = climate.turn_index, climate.cold_index, climate.sd_source == "assumed"
-    spring, autumn = (date_error_days(climate.mean_c, climate.sd_c, _middle(*half), estimate, assumed)
+    turn, cold = climate.turn_index, climate.cold_index
+    spring, autumn = (date_error_days(climate.mean_c, climate.sd_c, _middle(*half), estimate, _spread_error(climate))
                       for half in ((cold, turn), (turn, cold)))
     return spring, autumn
 
 
-def date_error_days(mean_c: np.ndarray, sd_c: np.ndarray, days: np.ndarray, estimate: Estimate | None = None,
-                    assumed: bool = True) -> float:
-    """Typical error [days] of a date around the given day indices; assumed: the spread was estimated."""
+def _spread_error(climate: NightClimate) -> float:
+    """Typical error of the spread as a share of it, 0 where it was told or measured."""
+    return float(climate.details.get("sd_error", fitted("sd_error"))) if climate.sd_source == "assumed" else 0.0
+
+
+def date_error_days(mean_c: np.ndarray, sd_c: np.ndarray, days: np.ndarray, estimate: Estimate | None,
+                    spread_error: float) -> float:
+    """Typical error [days] of a date around the given day indices; spread_error: that of the spread, as a share."""
     slope = max(float(np.mean(np.abs(np.roll(mean_c, -1) - np.roll(mean_c, 1))[days])) / 2, FLATTEST_C_PER_DAY)
-    spread = SD_BELOW_MEAN * fitted("sd_error") * float(np.mean(sd_c[days])) / slope if assumed else 0.0
+    spread = DAYS_PER_SD * spread_error * float(np.mean(sd_c[days])) / slope
     mean = TYPICAL_SHARE * estimate.error_c / slope if estimate is not None else 0.0
     return min(float(np.hypot(np.hypot(DATE_ERROR_DAYS, spread), mean)), LONGEST_ERROR_DAYS)
 

@@ -13,10 +13,10 @@ from datetime import date, timedelta
 from functools import partial
 from typing import Any
 
-from seasonplan.atlas.estimate import estimated_normals
 from seasonplan.dates import planning_start
 from seasonplan.errors import SourceUnavailable
 from seasonplan.inputs.away import read_away
+from seasonplan.inputs.beside import beside_stations, estimated_at
 from seasonplan.inputs.decoding import read_text
 from seasonplan.inputs.gathering import Faults, is_plain, same_name, shown
 from seasonplan.inputs.log import read_log
@@ -78,6 +78,8 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
     normals = _with_sd_kind(_normals(document, texts, fetch, site, faults), document, notes)
     faults.raise_if_any()
     assert normals is not None and plants is not None and places is not None
+    if normals.estimate is None:
+        normals = beside_stations(normals, site, rules.units)
     return Scenario(site, rules, places, plants, normals, record, log, away, tuple(dict.fromkeys(notes)), folder,
                     readings)
 
@@ -250,11 +252,5 @@ def _normals(document: Document | None, texts: Mapping[str, bytes], fetch: Fetch
     if document and document.given("normals"):
         _no_such_file(document, "normals", name, "a file in the scenario's folder, or a URL")
     elif not faults.found:
-        return _estimated(site)
+        return estimated_at(site)
     return None
-
-
-def _estimated(site: Site) -> Normals:
-    """Normals from the stations round about, at the height of the site or of the station that was named."""
-    height_m = site.elevation_m if site.station_elevation_m is None else site.station_elevation_m
-    return estimated_normals(site.latitude_deg, site.longitude_deg, height_m)

@@ -1,7 +1,7 @@
 """The frozen objects that stages hand to each other: what was read (`given`, `life`) and what was found (`found`,
 `work`, `watched`)."""
 
-from seasonplan.model.atlas import Estimate, NearStation, Town
+from seasonplan.model.atlas import Estimate, NearFrost, NearStation, Town
 from seasonplan.model.found import (
     Daylight,
     Edge,
@@ -57,8 +57,8 @@ from seasonplan.model.work import (
 
 __all__ = [
     "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Estimate", "Figure",
-    "Forecast", "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NearStation",
-    "NightClimate", "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan",
-    "Reading", "Record", "Round", "RoundDay", "Rules", "SD_KINDS", "Scenario", "ShadeAdvice", "ShoppingItem", "Site",
-    "SkippedJob", "Step", "Stop", "Taxon", "Town", "WatchReport", "is_kept", "log_note",
+    "Forecast", "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NearFrost",
+    "NearStation", "NightClimate", "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant",
+    "PlantPlan", "Reading", "Record", "Round", "RoundDay", "Rules", "SD_KINDS", "Scenario", "ShadeAdvice",
+    "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "Town", "WatchReport", "is_kept", "log_note",
 ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
+import numpy as np
+
 IMPERIAL = frozenset({"US", "PR", "GU", "VI", "AS", "MP"})
 """Countries that measure in °F, feet and inches (memory)."""
 
@@ -41,6 +43,17 @@ class NearStation(NamedTuple):
     name: str
     km: float
     elevation_m: float
+
+
+class NearFrost(NamedTuple):
+    """Days of frost at n stations near a place, which tell how far nights stray from their mean: low_c their mean
+    lows and share their share of nights below 0 °C, (n, 12); latitude_deg (n,); weight (n,): 1 on the spot, less with
+    distance."""
+
+    low_c: np.ndarray
+    share: np.ndarray
+    latitude_deg: np.ndarray
+    weight: np.ndarray
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from seasonplan.model.atlas import Estimate
+from seasonplan.model.atlas import Estimate, NearFrost
 from seasonplan.model.life import Away, LogEntry
 from seasonplan.units import LAPSE_C_PER_M
 
@@ -270,6 +270,9 @@ class Normals:
     tmax_c, sunshine_h (hours per day), ghi_mj (MJ m-2 per day): (12,) monthly means, None when not given.
     source: where the table came from, for the reader ("normals.csv", a URL).
     estimate: how sure it is where nobody gave it and it was worked out from stations round about; else None.
+    near_frost: days of frost of stations near by, None where there are none. from_stations: quantities ("tmax_c", ...)
+    that were not given and were taken from the stations round about. doubt: a question to the person
+    where the lows given are far from what the stations say.
     """
 
     tmin_c: np.ndarray
@@ -281,6 +284,9 @@ class Normals:
     estimate: Estimate | None = None
     sd_kind: str = ""
     tmin_lowest_c: np.ndarray | None = None
+    near_frost: NearFrost | None = None
+    from_stations: tuple[str, ...] = ()
+    doubt: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -30,6 +30,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from seasonplan import wording as w
+from seasonplan.climate.sureness import nights_line
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.model import LogEntry, Plan, Scenario, WatchReport
 from seasonplan.outputs.calendar_events import (
@@ -51,6 +52,10 @@ COLOUR = "seagreen"
 """A CSS3 colour name, as RFC 7986 section 5.9 wants. Our setting; a colour already in the file is kept."""
 LEFT_OUT = "X-SEASONPLAN-LEFT-OUT"
 ALERT_MEMORY_DAYS = 30
+MOST_TOLD = 600
+DESCRIBES = ("DESCRIPTION", "X-WR-CALDESC")
+TOLD = "Where the nights come from: "
+"""So our description of a calendar begins; one that begins otherwise is somebody's own and stays."""
 """How long alerts of past nights stay in the file. Our setting."""
 OUR_HEADER = {"VERSION", "PRODID", "CALSCALE", "METHOD", "NAME", "X-WR-CALNAME", "REFRESH-INTERVAL", LEFT_OUT}
 """Header properties that are written anew. METHOD is never written: PUBLISH would need an ORGANIZER (RFC 5546)."""
@@ -110,7 +115,8 @@ def _update(previous: bytes | None, watched: Sequence[tuple[Plan, WatchReport]],
 
     events, left_out = _merged(old, contents, fate)
     kept = [line for line in old.header if property_name(line) != LEFT_OUT]
-    return _file(kept + _left_out_lines(left_out) if kept else _header(name, (), left_out), old.foreign, events)
+    return _file(kept + _left_out_lines(left_out) if kept else
+                 _header(name, _nights_told([plan for plan, _ in watched]), (), left_out), old.foreign, events)
 
 
 def _evening(block: Block, timezone: str) -> date:
@@ -142,8 +148,8 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
         return "keep" if block.year < year or done else "cancel"
 
     events, left_out = _merged(old, contents, fate)
-    return _file(_header(name, old.header, {key: n for key, n in left_out.items() if int(key[:4]) >= year}),
-                 old.foreign, events)
+    known = {key: n for key, n in left_out.items() if int(key[:4]) >= year}
+    return _file(_header(name, _nights_told(plans), old.header, known), old.foreign, events)
 
 
 def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool:
@@ -249,16 +255,31 @@ def _left_out_lines(left_out: dict[str, int]) -> list[bytes]:
     return [f"{LEFT_OUT}:{key}-{sequence}\r\n".encode() for key, sequence in sorted(left_out.items())]
 
 
-def _header(name: str, old: Iterable[bytes], left_out: dict[str, int]) -> list[bytes]:
-    """The calendar's own properties: RFC 5545 section 3.7; NAME, REFRESH-INTERVAL and COLOR of RFC 7986 section 5;
-    X-WR-CALNAME for readers older than that; then what an old header has besides."""
+def _nights_told(plans: Sequence[Plan]) -> str:
+    """Where each garden's nights come from and how sure its dates are."""
+    lines = [nights_line(plan.scenario.normals, plan.climate, plan.rules.units) for plan in plans]
+    if len(plans) > 1:
+        lines = [f"{plan.site.name}: {line}" for plan, line in zip(plans, lines, strict=True)]
+    return w.one_line(TOLD + " ".join(lines), MOST_TOLD)
+
+
+def _header(name: str, told: str, old: Iterable[bytes], left_out: dict[str, int]) -> list[bytes]:
+    """The calendar's own properties: RFC 5545 section 3.7; NAME, DESCRIPTION, REFRESH-INTERVAL and COLOR of RFC 7986
+    section 5; X-WR-CALNAME and X-WR-CALDESC for readers older than that; then what an old header has besides."""
     name = w.one_line(name.replace("\\", "/"), 100)
     ours = ["VERSION:2.0\r\n", f"PRODID:{PRODUCT}\r\n", "CALSCALE:GREGORIAN\r\n", text_line("NAME", name),
             text_line("X-WR-CALNAME", name), "REFRESH-INTERVAL;VALUE=DURATION:P1D\r\n"]
-    kept = [line for line in old if property_name(line) not in OUR_HEADER]
-    if not any(property_name(line) == "COLOR" for line in kept):
+    kept = [line for line in old if property_name(line) not in OUR_HEADER and not _describes(line)]
+    named = {property_name(line) for line in kept}
+    ours += [text_line(each, told) for each in DESCRIBES if each not in named]
+    if "COLOR" not in named:
         kept.insert(0, f"COLOR:{COLOUR}\r\n".encode())
     return [line.encode() for line in ours] + _left_out_lines(left_out) + kept
+
+
+def _describes(line: bytes) -> bool:
+    """Whether a header line is our own description."""
+    return property_name(line) in DESCRIBES and property_value(line).startswith(TOLD)
 
 
 def _file(header: Iterable[bytes], foreign: Iterable[bytes], events: Iterable[bytes]) -> bytes:

@@ -15,6 +15,7 @@ from datetime import date
 import numpy as np
 
 from seasonplan.climate.crossings import autumn_index, spring_index
+from seasonplan.climate.sureness import nights_line
 from seasonplan.dates import DAYS, index_label, month_means
 from seasonplan.model import (
     Alert,
@@ -80,6 +81,8 @@ def plan_document(plan: Plan) -> dict:
         "site": plan.site.name,
         "year": plan.year,
         "policy": plan.rules.policy,
+        "nights": {"normals": normals_document(plan.scenario.normals),
+                   "told": nights_line(plan.scenario.normals, plan.climate, plan.rules.units)},
         "plants": [_plant(each) for each in plan.plants],
         "steps": [_step(step) for step in plan.steps],
         "habits": [_step(step) for step in plan.habits],

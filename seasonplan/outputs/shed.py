@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from seasonplan import wording as w
+from seasonplan.climate.sureness import nights_line
 from seasonplan.model import Plan
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, WorkDay
@@ -22,7 +23,7 @@ SIDES_FROM_POTS = ((60, 2),)
 COLUMNS = 3
 SIDE_PT, COLUMN_PT = (745.0, 172.0)
 """Height of a side of Letter and width of a column of A4 within their margins: what both papers have at least."""
-LETTER_EM, LINE_EM, BESIDE_EM = 0.54, 1.17, 21.0
+LETTER_EM, LINE_EM, BESIDE_EM = 0.54, 1.17, 22.2
 """Width of a letter of a wide typeface, height of a line, and what heading, cautions and strip take."""
 LARGEST_PT, SMALLEST_PT, STEP_PT = 9.0, 5.0, 0.1
 READABLE_PT = 6.5
@@ -48,8 +49,8 @@ def render_shed(plan: Plan) -> str:
     groups = groups_that_go(plan)
     return environment().get_template("shed.j2").render(
         title=f"{plan.site.name}, {season_words(plan)}", css=css("shed.css"), days=days, lead=_lead(book, len(worked)),
-        cautions=themes(plan.steps), strip=_strip(plan, groups), stays=_stays(plan, groups),
-        size=f"{type_size(days, pots(plan.plants)):.1f}")
+        told=nights_line(plan.scenario.normals, plan.climate, plan.rules.units), cautions=themes(plan.steps),
+        strip=_strip(plan, groups), stays=_stays(plan, groups), size=f"{type_size(days, pots(plan.plants)):.1f}")
 
 
 def _lead(book: DayBook, shown: int) -> str:

@@ -6,6 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from seasonplan import wording as w
+from seasonplan.climate.nights import night_climate
+from seasonplan.climate.sureness import nights_line
 from seasonplan.model import Alert, OutlookNight, Plant, Scenario, WatchReport
 from seasonplan.outputs.daybook import NAME_MOST
 from seasonplan.outputs.sheet import Cell, Column, Sheet
@@ -34,10 +36,13 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
     told = [words for words, given in (("standard deviations", scenario.normals.tmin_sd_c),
                                        ("mean lowest nights", scenario.normals.tmin_lowest_c)) if given is not None]
     spread = f" with {w.listed(told)}" if told else ""
+    normals = f"; normals from {scenario.normals.source}{spread}" if scenario.normals.estimate is None else ""
     sheet.line(f"{w.counted(len(plants), 'plant')} in {w.counted(count, 'pot')}; "
-               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors; normals "
-               f"{'from ' * (scenario.normals.estimate is None)}{scenario.normals.source}{spread}{record}; "
-               f"{w.counted(len(scenario.log), 'log entry', 'log entries')}.")
+               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors{normals}"
+               f"{record}; {w.counted(len(scenario.log), 'log entry', 'log entries')}.")
+    climate = night_climate(scenario.normals, scenario.record, scenario.site)
+    sheet.line(nights_line(scenario.normals, climate, scenario.rules.units),
+               "warning" if scenario.normals.doubt else "quiet")
     bullets(sheet, "Assumed", scenario.assumptions)
     bullets(sheet, "Night limits that rest on a guess", _guesses(plants, scenario.rules.units))
     return sheet.text(colour, width)

@@ -59,7 +59,8 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
     across = f"/{(plan.year + 1) % 100:02d}" if is_south(plan.site.latitude_deg) else ""
     sheet.heading(f"{plan.site.name}, season of {plan.year}{across}")
     sheet.line(count_sentence(plan, book.pots(book.plans)))
-    sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units), "quiet")
+    sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units),
+               "warning" if plan.scenario.normals.doubt else "quiet")
     _alerts(sheet, book, room.alerts, width)
     _days(sheet, book, room, width)
     if everything:

@@ -58,21 +58,28 @@ def monthly_global_mj(site: Site, normals: Normals) -> tuple[np.ndarray, str, st
         return np.asarray(normals.ghi_mj, float), "ghi_mj", ""
     if normals.sunshine_h is not None:
         possible = month_means(radiation.daylight_hours(site.latitude_deg, YEAR_DAYS))
+        told = "that stations round about tell" if _estimated("sunshine_h", normals) else "given"
         return radiation.from_sunshine_mj(normals.sunshine_h, possible, above), "sunshine_h", (
-            "Average light is worked out from hours of sunshine.")
+            f"Average light is worked out from the hours of sunshine {told}.")
     if normals.tmax_c is not None:
         tmin_c = month_means(normals.tmin_c)
         tmax_c = month_means(normals.tmax_c)
         usual = np.maximum(tmax_c, tmin_c + radiation.LEAST_SPAN_C)
         light = radiation.from_temperature_mj(usual, tmin_c, above, radiation.krs(site.latitude_deg))
+        told = ", by stations round about" if _estimated("tmax_c", normals) else ""
         return light, "temperatures", (
-            "Average light is estimated from the difference between day and night temperatures; expect a summer "
+            f"Average light is estimated from the difference between day and night temperatures{told}; expect a summer "
             "month to be a tenth off, at times a quarter. Sunshine hours or global radiation in normals.csv would "
             "make it exact.")
     share = settings().mean_clearness
     return share * above, "assumed", (
         f"Average light is assumed: {share:.0%} of the light above the air, because normals.csv has no radiation, "
         "sunshine or day temperatures.")
+
+
+def _estimated(quantity: str, normals: Normals) -> bool:
+    """Whether a quantity of the normals is the stations' round about and nobody's own."""
+    return normals.estimate is not None or quantity in normals.from_stations
 
 
 def smooth_clearness(monthly_mj: np.ndarray, above_mj: np.ndarray) -> np.ndarray:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seasonplan.climate.at_plant import loses_to_sky
+from seasonplan.climate.sureness import nights_line
 from seasonplan.model import Forecast, Plan
 from seasonplan.weather.learning import UNHEARD, Learned
 from seasonplan.weather.outlook import ComingNights
@@ -19,9 +20,10 @@ TOLD_FROM_C = 0.15
 
 def notes_of(plan: Plan, forecast: Forecast | None, coming: ComingNights, taught: Learned) -> tuple[str, ...]:
     """The sentences, in the order of their weight."""
+    nights_told = nights_line(plan.scenario.normals, plan.climate, plan.rules.units)
     if forecast is None:
         return ("No forecast was asked for: chances are those of the night normals for the date, and only a night that "
-                "is rather harmful than not raises an alert. A forecast tells far more.",)
+                "is rather harmful than not raises an alert. A forecast tells far more.", nights_told)
     units, known = plan.rules.units, [night for night in coming.told if night is not None]
     notes = list(forecast.notes)
     if coming.told[0] is None:
@@ -35,7 +37,7 @@ def notes_of(plan: Plan, forecast: Forecast | None, coming: ComingNights, taught
     if any(night.calm_clear is None for night in known) and any(map(loses_to_sky, plan.places)):
         notes.append("The forecast does not say which nights are clear and calm: their usual share is allowed for in "
                      "the open.")
-    return tuple(notes)
+    return (*notes, nights_told)
 
 
 def _error_note(lead_days: int, own: bool, units: str) -> str:

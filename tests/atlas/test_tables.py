@@ -63,12 +63,13 @@ def test_names_are_folded(typed, plain):
     assert folded(typed) == plain
 
 
-def test_a_plan_with_typed_normals_and_a_full_position_loads_no_table(tmp_path):
-    """Counted as opened files of the package's data."""
+def test_no_table_is_loaded_before_a_garden_is_read():
+    """Counted as opened files of the package's data. (A garden's own normals are held against the stations.)"""
     code = ("import sys; opened = []\n"
             "sys.addaudithook(lambda event, args: opened.append(str(args[0])) if event == 'open' else None)\n"
-            "from seasonplan import load_scenario\n"
-            f"load_scenario({str(DATA.parents[1] / 'scenarios' / 'fallowmere')!r})\n"
+            "import seasonplan.cli, seasonplan.inputs.scenario, seasonplan.inputs.towns\n"
+            "from seasonplan.inputs.catalogue import understand\n"
+            "understand('Pothos')\n"
             "print([name for name in opened if name.endswith('.bin')])")
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip() == "[]"

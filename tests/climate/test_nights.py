@@ -13,7 +13,7 @@ from seasonplan.climate.process import night_chance
 from seasonplan.climate.sureness import DATE_ERROR_DAYS, date_error_days
 from seasonplan.data import table
 from seasonplan.dates import DAYS, month_means
-from seasonplan.model import Record
+from seasonplan.model import Estimate, Normals, Record
 
 
 def record_from(lows, start="1990-01-01"):
@@ -156,9 +156,10 @@ def test_a_plain_normal_climate_has_plain_normal_chances():
 
 def test_the_note_says_how_sure_the_dates_are():
     mean = night_climate(without_sd(), None, make_site()).mean_c
-    quick, slow = (date_error_days(scale * mean, np.full(DAYS, 4.0), np.arange(90, 150)) for scale in (1.0, 0.25))
+    quick, slow = (date_error_days(scale * mean, np.full(DAYS, 4.0), np.arange(90, 150), None, 0.18)
+                   for scale in (1.0, 0.25))
     assert DATE_ERROR_DAYS < quick < slow
-    assert date_error_days(np.full(DAYS, 5.0), np.full(DAYS, 3.0), np.arange(10)) == 45.0
+    assert date_error_days(np.full(DAYS, 5.0), np.full(DAYS, 3.0), np.arange(10), None, 0.18) == 45.0
 
 
 def test_every_fitted_number_names_its_source():
@@ -175,3 +176,14 @@ def test_a_leap_day_is_no_day_of_its_own():
 
     matrix = year_matrix(record_from(lows, "1992-01-01"))
     assert matrix.shape == (2, DAYS) and matrix[0, 58] == -9.0 and matrix[1, 58] == 0.0 and (matrix == 0).sum() == 729
+
+
+def test_what_the_mean_may_be_wrong_by_is_shared_by_all_nights_of_a_half_year():
+    lows = without_sd().tmin_c
+    sure, unsure = (night_climate(Normals(lows, estimate=Estimate(error_c, ())), None, make_site())
+                    for error_c in (0.0, 3.29))
+    assert unsure.sd_c**2 - sure.sd_c**2 == pytest.approx(np.full(DAYS, 4.0))
+    shared = [climate.details["year_share"] * climate.sd_c**2 for climate in (sure, unsure)]
+    assert shared[1] - shared[0] == pytest.approx(np.full(DAYS, 4.0))
+    own = night_climate(Normals(lows), None, make_site())
+    assert np.array_equal(own.sd_c, sure.sd_c) and own.mean_source == "normals"
