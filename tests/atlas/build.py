@@ -5,8 +5,8 @@ Natural Earth 1:50m map (public domain) as the npm package world-atlas 2.0.2 car
 stations.bin, towns.bin and coast.bin. The same text gives the same bytes.
 
 Stations far from what their neighbours say (check_far_from_neighbours) are left out, and days of frost of a station
-that tells more than a month has. Normals are kept to 0.1 °C, sunshine to 0.1 h a day, days of frost to 0.1, positions
-to 0.01 degrees, people to hundreds.
+that tells more than a month has, or of a country that counts something else. Normals are kept to 0.1 °C, sunshine to
+0.1 h a day, days of frost to 0.1, positions to 0.01 degrees, people to hundreds.
 """
 
 from __future__ import annotations
@@ -28,6 +28,8 @@ from seasonplan.data.packed import pack
 DATA = Path(__file__).parents[2] / "seasonplan" / "data"
 MONTH_DAYS = np.array([31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 COAST_STEP_KM = 12.0
+FROST_IS_OTHER = ("Armenia", "Mongolia")
+"""Countries whose days of frost do not fit their mean lows (13 a month too few near 0 °C: days below 0 all day?)."""
 KM_PER_DEGREE = 111.2
 ALIKE = str.maketrans("АВЕКМНОРСТХ", "ABEKMHOPCTX")
 """Cyrillic capitals that stand in station names for the Latin ones they look like."""
@@ -84,6 +86,8 @@ def packed_stations(table: pd.DataFrame, heights: Heights, coast: CoastPoints) -
         "relief": np.round([relief(heights, *at) for at in zip(lat, lon, height, strict=True)]).astype(np.int16)}
     for name, values, kind in (("sun", sun, np.uint8), ("frost", frost, np.int16)):
         whole = (~np.isnan(values) & (values <= 31)).all(axis=1)
+        if name == "frost":
+            whole &= ~table["country"].isin(FROST_IS_OTHER).to_numpy()
         columns[f"{name}_row"] = np.flatnonzero(whole).astype(np.int16)
         columns[name] = np.round(values[whole] * 10).astype(kind).T.copy()
     return pack(columns)

@@ -39,7 +39,7 @@ def test_the_stations_are_believable():
     rows, hours = table.sparse("sun")
     assert hours.shape == (12, len(rows)) and len(rows) > 1_600 and hours.max() <= 24
     rows, days = table.sparse("frost")
-    assert len(rows) > 3_000 and days.max() <= 31
+    assert len(rows) > 2_900 and days.max() <= 31
 
 
 def test_the_towns_are_whole():
