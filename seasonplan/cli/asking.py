@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,9 @@ if TYPE_CHECKING:
     from seasonplan.inputs.gathering import Wrong
     from seasonplan.inputs.said.words import Asks
     from seasonplan.model.begun import Answers
+
+with suppress(ImportError):                          # not on every system
+    import readline  # noqa: F401  (a line can be edited, and an earlier one taken again with the arrow keys)
 
 BACK = "<"
 QUESTIONS = {
@@ -31,6 +36,14 @@ MAY_BE_EMPTY = ("windows", "outdoors", "household", "time")
 
 class Back(Exception):
     """The person wants the question before."""
+
+
+class Left(Exception):
+    """The person wants to answer a question anew, of which a part was open. text: the answer so far."""
+
+    def __init__(self, text: str):
+        super().__init__(text)
+        self.text = text
 
 
 @dataclass(frozen=True)
@@ -85,9 +98,12 @@ def ask_all(preset: dict[str, str], keep: Callable[[dict[str, str], Answers], No
         try:
             settled = _asked(name, at, before, former.get(name)) if asked else _settled(preset.pop(name), name, before)
         except Back:
-            common.say("  This is the first question." if at == 0 else "")
+            _say("This is the first question." if at == 0 else "", 2)
             at = max(0, at - 1)
             preset.pop(names[at], None)
+            continue
+        except Left as left:
+            former[name] = left.text
             continue
         if settled is None:
             continue
@@ -95,25 +111,31 @@ def ask_all(preset: dict[str, str], keep: Callable[[dict[str, str], Answers], No
         former[name] = texts[name]
         keep({each: former[each] for each in names if each in former}, found.answers)
         for line in found.told:
-            common.say(f"  {line[:1].upper()}{line[1:]}.")
+            _say(f"{line[:1].upper()}{line[1:]}.", 2)
         at += 1
     return texts, understood(texts).answers
 
 
 def _asked(name: str, at: int, before: dict[str, str], former: str | None) -> tuple[str, Understood]:
     """(the answer as it is kept, what it means) of one question."""
-    common.say(f"\n{at + 1} of {len(QUESTIONS)}. {QUESTIONS[name]}" +
-               (f"\n  Enter: {former}" if former else "" if at else f"   ({BACK}: one question back)"))
+    common.say("")
+    _say(f"{at + 1} of {len(QUESTIONS)}. {QUESTIONS[name]}{'' if at else f'   ({BACK}: one question back)'}")
+    if former:
+        _say(f"Enter: {former}", 2)
     while True:
         typed = _typed("> ")
         if not typed and not former and name not in MAY_BE_EMPTY:
-            common.say("  An answer is needed here: the plan rests on it.")
+            _say("An answer is needed here: the plan rests on it.", 2)
             continue
         text = typed or former or ""
         if typed.startswith("+") and former:
             text = f"{former}, {typed[1:].strip()}"
-        if settled := _settled(text, name, before):
-            return settled
+        try:
+            if settled := _settled(text, name, before):
+                return settled
+        except Left as left:
+            former = left.text
+            _say(f"Enter: {former}", 2)
 
 
 def _settled(text: str, name: str, before: dict[str, str]) -> tuple[str, Understood] | None:
@@ -126,36 +148,44 @@ def _settled(text: str, name: str, before: dict[str, str]) -> tuple[str, Underst
         try:
             return text, understood({**before, name: text})
         except Asks as asks:
-            if open_ is None or asks.question != open_.question:
-                common.say(f"  {told(asks, choices=False)}")
+            if open_ is None or asks.found != open_.found:
+                _say(told(asks, choices=asks.said), 2)
             open_ = asks
         except Wrong as wrong:
-            common.say(f"  {told(wrong)}")
+            _say(told(wrong), 2)
             if open_ is None:
                 return None
         try:
             text = open_.complete(_option(open_))
         except Back:
-            return None
+            raise Left(text) from None
 
 
 def _option(asks: Asks) -> str:
     """What the person picks, or types, for the open part."""
     for n, (label, _) in enumerate(asks.options, 1):
-        common.say(f"    {n}  {label}")
+        _say(f"{n:>3}  {label}", 2)
+    _say(f"{asks.question.removesuffix('?')}{_numbers(asks)}?", 2)
     while True:
-        typed = _typed(f"  {asks.question.removesuffix('?')}{_numbers(asks)}? ")
+        typed = _typed("  > ")
         if not asks.options:
             return typed
         if typed.isdecimal() and 1 <= int(typed) <= len(asks.options):
             return asks.options[int(typed) - 1][1]
         if typed and not typed.isdecimal():
             return typed
-        common.say(f"  Type a number from 1 to {len(asks.options)}, or another name; {BACK} answers the question anew.")
+        _say(f"Type a number from 1 to {len(asks.options)}, or another name; {BACK} answers the question anew.", 2)
 
 
 def _numbers(asks: Asks) -> str:
     return f", 1 to {len(asks.options)}" if len(asks.options) > 1 else ", 1" if asks.options else ""
+
+
+def _say(text: str, indent: int = 0) -> None:
+    """Says a sentence, its lines no longer than the terminal's."""
+    first = " " * indent
+    common.say(textwrap.fill(text, common.width() - 1, initial_indent=first, subsequent_indent=first + "  ",
+                             break_long_words=False, break_on_hyphens=False))
 
 
 def told(wrong: Wrong, choices: bool = True) -> str:

@@ -33,13 +33,14 @@ class Terminal:
         ours, theirs = pty.openpty()
         self.child = subprocess.Popen([sys.executable, "-m", "seasonplan", "start", str(folder), "--today", TODAY,
                                        *options], stdin=theirs, stdout=theirs, stderr=theirs, close_fds=True,
+                                      env={**os.environ, "TERM": "dumb", "COLUMNS": "160"},
                                       start_new_session=True, preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0))
         os.close(theirs)
         self.ours, self.printed, self.prompts = ours, "", 0
 
     def until_it_waits(self) -> bool:
         """False when it has ended instead."""
-        while not re.search(r"(^|\n)(> |  [^\n]*\? )\Z", self.printed.replace("\r", "")):
+        while not re.search(r"(^|\n)(  )?> \Z", self.printed.replace("\r", "")):
             ready, _, _ = select.select([self.ours], [], [], 30)
             try:
                 piece = os.read(self.ours, 4096) if ready else b""
@@ -137,6 +138,8 @@ def test_someone_who_answers_badly_is_told_why_and_loses_nothing(tmp_path, termi
     assert "number from 1 to" in person.answer("77")
     assert "Springfield, Illinois, US" in person.answer("3") and (tmp_path / "g" / "scenario.toml").exists()
     assert "names no plant" in person.answer("12")
+    assert "1 to 100,000 pots" in person.answer("0 jade, blorfwort") and "What instead of" in person.printed
+    assert "Enter: 3 ferns, blorfwort" in person.answer("3 ferns", "<")    # the open question left, nothing lost
     said = person.answer("3 ferns, potos, blorfwort")
     assert "1  Boston fern" in said
     assert "in no table" in person.answer("1")                   # the fern is settled, blorfwort is open
@@ -145,6 +148,9 @@ def test_someone_who_answers_badly_is_told_why_and_loses_nothing(tmp_path, termi
     assert "is taken as pothos" in person.answer("3")
     assert "0 to 360" in person.answer("400")
     assert "Did you mean south" in person.answer("suoth")
+    assert "no plant of yours" in person.answer("east: tulip, potos").casefold() and "Boston" in person.printed
+    assert "4 of 6" in person.answer("", "pothos") and "Enter: east: pothos" in person.answer("<")
+    assert "degrees are meant" in person.answer("1")
     assert "Enter: 200" in person.answer("200", "<", "")
     assert "is no place" in person.answer("on the moon")
     assert "10 to 95 % of shade" in person.answer("cloth 5 %")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 
 from seasonplan.data import table
 from seasonplan.dates import is_south
@@ -17,7 +17,7 @@ from seasonplan.inputs import catalogue
 from seasonplan.inputs.catalogue import plain
 from seasonplan.inputs.gathering import Wrong, did_you_mean, same_name, shown, slips
 from seasonplan.inputs.places import POINTS, WORDS, bearing
-from seasonplan.inputs.said.words import AND, Asks, items, meanings, phrase_in, says, with_item
+from seasonplan.inputs.said.words import AND, Asks, items, meanings, one_part, phrase_in, says, with_item
 from seasonplan.inputs.values import line_of_text, whole
 from seasonplan.model.begun import NewPlace, NewPlant
 
@@ -45,11 +45,13 @@ def windows_said(text: str, plants: Sequence[NewPlant], latitude_deg: float,
     standing: dict[str, str] = {}
     for at, part in enumerate(parts):
         what, _, who = part.partition(":")
-        name, faces = _window(what, lambda new, at=at, what=what, part=part: "; ".join(
-            [*parts[:at], part.replace(what, new, 1), *parts[at + 1:]]) if named else with_item(parts, at)(new))
+        anew = with_item(parts, at, "; " if named else ", ")
+        name, faces = one_part(partial(_window, what, partial(_with_plants, anew, who if named else None)), part, anew,
+                               len(parts) == 1)
         window = NewPlace(_free(name, windows), "indoor", (("faces", faces),))
         windows.append(window)
-        standing |= {plant.name: window.name for plant in _who(who, plants, standing)}
+        standing |= {plant.name: window.name for plant in _who(who, plants, standing,
+                                                               partial(_with_window, anew, what))}
     if named:
         left = [plant.name for plant in plants if plant.name not in standing]
         told = f"{', '.join(left)}: at the {windows[0].name}, as nothing else was said" if left else ""
@@ -65,8 +67,17 @@ def outdoors_said(text: str, windows: Sequence[NewPlace] = ()) -> tuple[NewPlace
         return ()
     parts, found = _listed(re.sub(rf"[,;](?={POTS.pattern})", "", line_of_text(text))), list[NewPlace]()
     for at, part in enumerate(parts):
-        found.append(_spot(part, with_item(parts, at), [*windows, *found]))
+        anew = with_item(parts, at)
+        found.append(one_part(partial(_spot, part, anew, [*windows, *found]), part, anew, len(parts) == 1))
     return tuple(found)
+
+
+def _with_plants(anew, who: str | None, what: str) -> str:
+    return anew(what if who is None else f"{what}:{who}")
+
+
+def _with_window(anew, what: str, who: str) -> str:
+    return anew(f"{what}: {who}")
 
 
 def _listed(text: str) -> list[str]:
@@ -90,6 +101,8 @@ def _direction(text: str) -> tuple[str | float | None, list[str]]:
                 "eastern", "east").replace("western", "west")
             rest = [*words[:start], *words[start + length:]]
             if re.fullmatch(r"[+-]?\d+(\.\d+)?", joined):
+                if len(joined) == 1 and "°" not in text:
+                    raise Wrong(f'found "{joined}"', DIRECTIONS, f"Write {joined}° where degrees are meant.")
                 return bearing(float(joined)), rest
             try:
                 return _in_words(bearing(joined)), rest
@@ -131,18 +144,24 @@ def _window(text: str, anew) -> tuple[str, str | float]:
     return name if "window" in name.casefold() else f"{name} window", faces
 
 
-def _who(text: str, plants: Sequence[NewPlant], standing: dict[str, str]) -> list[NewPlant]:
+def _who(text: str, plants: Sequence[NewPlant], standing: dict[str, str], anew) -> list[NewPlant]:
     """The plants behind a window's colon: by name, by the kind they are, by number, or the rest."""
     found: list[NewPlant] = []
-    for phrase in _listed(text):
+    phrases = _listed(text)
+    for at, phrase in enumerate(phrases):
         if phrase.casefold() in REST:
             some = [plant for plant in plants if plant.name not in standing and plant not in found]
         elif phrase.isdecimal() and 1 <= int(phrase) <= len(plants):
             some = [plants[int(phrase) - 1]]
         else:
-            some = _of_name(phrase, plants)
+            some = one_part(partial(_of_name, phrase, plants), phrase,
+                            partial(_composed, anew, with_item(phrases, at)))
         found += some
     return found
+
+
+def _composed(outer, inner, new: str) -> str:
+    return outer(inner(new))
 
 
 def _of_name(phrase: str, plants: Sequence[NewPlant]) -> list[NewPlant]:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import partial
 
 from seasonplan.inputs import catalogue
 from seasonplan.inputs.gathering import Wrong, same_name, shown
 from seasonplan.inputs.plants import LIGHT_OF_SUN, MOST_POTS
-from seasonplan.inputs.said.words import AND, Asks, items, meanings, phrase_in, says, with_item
+from seasonplan.inputs.said.words import AND, Asks, items, meanings, one_part, phrase_in, says, with_item
 from seasonplan.inputs.taxa import ANY
 from seasonplan.inputs.values import line_of_text, number, spanned
 from seasonplan.model import Taxon
@@ -57,7 +58,7 @@ def plants_said(text: str, imperial: bool = False) -> tuple[NewPlant, ...]:
         raise Wrong("found no plant", EXAMPLE)
     found: list[NewPlant] = []
     for at, part in enumerate(parts):
-        item = _item(part)
+        item = one_part(partial(_item, part), part, with_item(parts, at), len(parts) == 1)
         plant = _plant(item, imperial, lambda name, own, item=item, at=at: with_item(parts, at)(item.typed(name, own)))
         found.append(replace(plant, name=_free(plant.name, found)))
     return tuple(found)
@@ -65,7 +66,8 @@ def plants_said(text: str, imperial: bool = False) -> tuple[NewPlant, ...]:
 
 def _parted(part: str) -> list[str]:
     """"pothos and jade" in two; a name that holds the word stays whole."""
-    return [part] if catalogue.meanings(_item(part).name) else [each for each in AND.split(part) if each.strip()]
+    split = [each.strip() for each in AND.split(part) if each.strip()]
+    return split if len(split) > 1 and not catalogue.meanings(_item(part).name) else [part]
 
 
 def _free(name: str, found: list[NewPlant]) -> str:
@@ -160,8 +162,10 @@ def _own(item: Item, imperial: bool, anew) -> NewPlant:
     if not word or rest:
         raise Wrong(f'found "{shown(parts[1])}"', "shade, part sun or sun")
     sun = meanings("light")[word]
+    cold = f"{c_to_fahrenheit(harm_c):.0f} °F" if imperial else f"{harm_c:.3g} °C"
     return NewPlant(item.name, item.name, sun, item.count, item.pot_cm,
-                    (harm_c, harm_c + COMFORT_ABOVE_C, LIGHT_OF_SUN[sun]))
+                    (harm_c, harm_c + COMFORT_ABOVE_C, LIGHT_OF_SUN[sun]),
+                    f"{shown(item.name)} is planned to stay out of nights of {cold} and colder, and for {sun} light")
 
 
 def _how_cold(item: Item, imperial: bool, anew) -> Asks:
@@ -170,10 +174,10 @@ def _how_cold(item: Item, imperial: bool, anew) -> Asks:
         bare = re.fullmatch(r"[+-]?\d+([.,]\d+)?", text)
         return anew(item.name, f"{text} {'°F' if imperial else '°C'}" if bare else text or f"{NOT_KNOWN_C:g} °C")
 
-    unit = "°F (or °C, as 10c)" if imperial else "°C (or °F, as 50f)"
+    unit = "°F (or °C, as 10c" if imperial else "°C (or °F, as 50f"
     return Asks(f'"{shown(item.name)}" is in no table',
-                f'How cold a night has "{shown(item.name)}" come through unharmed, in {unit}? Enter: not known, '
-                "planned with care", (), complete,
+                f'How cold a night has "{shown(item.name)}" come through unharmed, in {unit}; Enter: not known, '
+                "planned with care)", (), complete,
                 allowed="a name from `seasonplan catalogue`, or the coldest night it has come through and the light it "
                         f'wants: "{shown(item.name)} (10 °C, sun)"')
 

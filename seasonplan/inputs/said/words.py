@@ -5,24 +5,27 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from functools import cache
+from typing import TypeVar
 
 from seasonplan.data import table
 from seasonplan.inputs.catalogue import plain
-from seasonplan.inputs.gathering import Wrong, one_of
+from seasonplan.inputs.gathering import Wrong, one_of, shown
 
+Value = TypeVar("Value")
 SEPARATORS = re.compile(r"[,;\n](?![^(]*\))")
 AND = re.compile(r"\s+(?:and|&|\+|plus)\s+(?![^(]*\))", re.IGNORECASE)
 
 
 class Asks(Wrong):
     """An answer that leaves something open. question: what to ask; options: (label, what picking it stands for);
-    complete: the whole answer anew, from what stands for the open part."""
+    complete: the whole answer anew, from what stands for the open part; said: whether the question needs the choices
+    said before it."""
 
     def __init__(self, found: str, question: str, options: Sequence[tuple[str, str]],
-                 complete: Callable[[str], str], cause: str = "", allowed: str = ""):
+                 complete: Callable[[str], str], cause: str = "", allowed: str = "", said: bool = False):
         names = [label for label, _ in options]
         super().__init__(found, allowed or (one_of(names) if names else question), cause)
-        self.question, self.options, self.complete = question, tuple(options), complete
+        self.question, self.options, self.complete, self.said = question, tuple(options), complete, said
 
 
 @cache
@@ -42,9 +45,22 @@ def items(text: str) -> list[str]:
     return [part.strip(" .") for part in SEPARATORS.split(text) if part.strip(" .")]
 
 
-def with_item(parts: Sequence[str], at: int) -> Callable[[str], str]:
-    """How a list is written when one of its parts is."""
-    return lambda new: ", ".join([*parts[:at], new, *parts[at + 1:]])
+def with_item(parts: Sequence[str], at: int, between: str = ", ") -> Callable[[str], str]:
+    """How a list is written when one of its parts is; without it, where that is empty."""
+    return lambda new: between.join([*parts[:at], *([new] if new else []), *parts[at + 1:]])
+
+
+def one_part(read: Callable[[], Value], part: str, anew: Callable[[str], str], alone: bool = False) -> Value:
+    """What `read` gives of a part of a list. Where it is wrong, only that part is asked for anew, not the line."""
+    try:
+        return read()
+    except Asks:
+        raise
+    except Wrong as wrong:
+        if alone:
+            raise
+        raise Asks(wrong.found, f'What instead of "{shown(part)}" (Enter: leave it out)', (), anew, wrong.cause,
+                   wrong.allowed, said=True) from None
 
 
 def phrase_in(words: Sequence[str], phrases: Sequence[str]) -> tuple[str, list[str]]:

@@ -73,6 +73,19 @@ def test_what_is_no_plant_is_refused(typed):
     assert not isinstance(wrong.value, Asks) and wrong.value.allowed
 
 
+def test_one_wrong_part_is_asked_for_alone():
+    with pytest.raises(Asks, match="0 pots") as asks:
+        plants_said("jade plant, 0 pothos, lemon tree")
+    assert asks.value.said and [p.name for p in plants_said(asks.value.complete(""))] == ["jade plant", "lemon tree"]
+    assert [p.name for p in plants_said(asks.value.complete("hibiscus"))][1] == "hibiscus"
+    with pytest.raises(Asks, match="tulip") as asks:
+        windows_said("south: pothos, tulip; north: the rest", PLANTS, 51.0)
+    assert asks.value.complete("jade") == "south: pothos, jade; north: the rest"
+    with pytest.raises(Asks, match="moon") as asks:
+        outdoors_said("lawn, the moon")
+    assert asks.value.complete("") == "lawn"
+
+
 def test_where():
     assert whereabouts("münchen").town == whereabouts("Munich").town == "Munich, DE" and whereabouts("Leeds").told
     assert whereabouts("Austin, Texas").imperial and not whereabouts("Leeds").imperial
