@@ -21,6 +21,8 @@ from seasonplan.model import Plant
 from seasonplan.units import CM_PER_INCH
 
 Column = Literal["standard", "geometry", "azalea"]
+NEARLY_CM = 0.5
+"""A size this near to a limit counts as within it: nominal sizes are rounded. Our setting."""
 
 
 @cache
@@ -67,19 +69,29 @@ def filled_l(pot_cm: float) -> float:
 
 
 @cache
-def next_pot_cm(pot_cm: float) -> float:
-    """The next pot for a root-bound plant [cm], a nominal size of whole inches: 1 in up for pots under 6 in, 2 in up,
-    3 in up from 10 in on (a 10-inch pot goes to 13 inches)."""
-    inches = round(pot_cm / CM_PER_INCH)
-    up = "size_up_small_in" if inches < pot_figure("small_below_in") else \
-        "size_up_large_in" if inches >= pot_figure("large_from_in") else "size_up_in"
-    return (inches + int(pot_figure(up))) * CM_PER_INCH
+def next_pot_cm(pot_cm: float, units: str = "metric") -> float:
+    """The next pot for a root-bound plant [cm]: of the sizes that shops sell the first that is 1 to 2 in wider, 2 to 3
+    in from 10 in on; where none lies between, the first beyond, and past the largest pot 2 to 3 in more."""
+    large = round(pot_cm / CM_PER_INCH) >= pot_figure("large_from_in")
+    least = pot_cm + CM_PER_INCH * pot_figure("size_up_large_least_in" if large else "size_up_least_in")
+    most = pot_cm + CM_PER_INCH * pot_figure("size_up_large_most_in" if large else "size_up_most_in")
+    wide = [size for size in sold_pots_cm(units) if size >= least - NEARLY_CM]
+    inside = [size for size in wide if size <= most + NEARLY_CM]
+    return (inside or wide or [most])[0]
 
 
 @cache
-def mix_to_buy_l(pot_cm: float) -> float:
+def sold_pots_cm(units: str) -> tuple[float, ...]:
+    """Top diameters of pots as they are sold [cm], rising, see data/sold_pots.csv: by the inch where people measure
+    so."""
+    unit_cm = CM_PER_INCH if units == "imperial" else 1.0
+    return tuple(float(row["size"]) * unit_cm for row in table("sold_pots") if row["units"] == units)
+
+
+@cache
+def mix_to_buy_l(pot_cm: float, units: str = "metric") -> float:
     """Fresh mix to move one plant into the next pot [L]: the next pot's filling less the root ball's."""
-    return filled_l(next_pot_cm(pot_cm)) - filled_l(pot_cm)
+    return filled_l(next_pot_cm(pot_cm, units)) - filled_l(pot_cm)
 
 
 @dataclass(frozen=True)

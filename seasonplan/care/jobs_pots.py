@@ -100,7 +100,7 @@ def _tell_inspect_roots(scene: Scene) -> Told:
 def _by_next_pot(scene: Scene) -> dict[float, int]:
     counts: dict[float, int] = {}
     for plant in scene.plants:
-        size = next_pot_cm(pot_cm_of(plant))
+        size = next_pot_cm(pot_cm_of(plant), scene.units)
         counts[size] = counts.get(size, 0) + plant.count
     return counts
 
@@ -110,7 +110,8 @@ def repot_amounts(scene: Scene) -> Mapping[str, float]:
     needed: dict[str, float] = {}
     for plant in scene.plants:
         mix = mix_for(plant.taxon.group)
-        needed[f"{mix.key}_l"] = needed.get(f"{mix.key}_l", 0.0) + mix_to_buy_l(pot_cm_of(plant)) * plant.count
+        needed[f"{mix.key}_l"] = needed.get(f"{mix.key}_l", 0.0) + mix_to_buy_l(pot_cm_of(plant),
+                                                                                scene.units) * plant.count
     for cm, n in sorted(_by_next_pot(scene).items()):
         needed[pot_key(cm)] = needed.get(pot_key(cm), 0.0) + n
     return needed
@@ -123,10 +124,10 @@ def pot_key(cm: float) -> str:
 
 def _repot_line(plant: Plant, units: str) -> str:
     cm = pot_cm_of(plant)
-    new, mix = next_pot_cm(cm), mix_for(plant.taxon.group)
+    new, mix = next_pot_cm(cm, units), mix_for(plant.taxon.group)
     each = " each" if plant.count > 1 else ""
     return (f"{shown(plant.name)}: {w.length(cm, units)} to {w.length(new, units)}, "
-            f"{w.volume(mix_to_buy_l(cm), units)} of {mix.name}{each}, "
+            f"{w.volume(mix_to_buy_l(cm, units), units)} of {mix.name}{each}, "
             f"{w.length(head_space_cm(new), units)} free below the rim.")
 
 
@@ -135,8 +136,10 @@ def _tell_repot(scene: Scene) -> Told:
     if len(lines) > LINES_MOST:
         lines = [*lines[:LINES_MOST], f"And {len(lines) - LINES_MOST} more, likewise."]
     weeks = days("feed_after_repot_days") // 7
+    wider = "1 to 2 in, large ones 2 to 3 in" if scene.units == w.IMPERIAL else "2 to 5 cm, large ones 5 to 8 cm"
     return Told(f"Repot {scene.who} {scene.at}".rstrip(), joined([
         *lines,
+        f"The new pots are the next sizes that are sold, {wider} wider.",
         "Water the day before. Loosen circling roots, set it no deeper than it stood, fill in, water.",
         f"Shade for up to {days('repot_shade_days') // 7} weeks, no feed for more than {weeks} weeks."]),
         "Root-bound by your list. Early in the season the roots fill the new mix before the light fades; not in the "

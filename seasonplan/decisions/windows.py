@@ -15,15 +15,16 @@ looked up last.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import partial
+from functools import cache, partial
 from typing import NamedTuple
 
 import numpy as np
 
 from seasonplan.climate.at_plant import SeasonLift, season_lift
 from seasonplan.climate.exposure import HARDENED, Exposure, ladder_c
+from seasonplan.data import table
 from seasonplan.dates import DAYS, day_index
 from seasonplan.model import Bearing, Edge, MoveDate, NightClimate, NightTables, Place, PlaceWindow, Plant, Rules
 
@@ -203,10 +204,18 @@ class WindowFinder:
         """The window of such a plant at a place of that lift, under the rules' policy."""
         return PlaceWindow(place, *self._once(("window", bearing, lift), lambda: self._find(bearing, lift)))
 
-    def windows(self, bearing: Bearing, places: tuple[Place, ...]) -> tuple[PlaceWindow, ...]:
-        """One window per place; the same object for plants that are alike."""
-        key = ("windows", bearing, tuple(p.name for p in places))
-        return self._once(key, lambda: tuple(self.window(bearing, self.lift(p), p.name) for p in places))
+    def windows(self, bearing: Bearing, places: tuple[Place, ...], cool_nights: bool = False) -> tuple[PlaceWindow,
+                                                                                                       ...]:
+        """One window per place; the same object for plants that are alike. cool_nights: harm alone ends them."""
+        def of(place: Place) -> PlaceWindow:
+            liked = self.window(bearing, self.lift(place), place.name)
+            if not cool_nights:
+                return liked
+            borne = self.window(bearing._replace(comfort_c=bearing.harm_c), self.lift(place), place.name)
+            return with_cool_nights(liked, borne)
+
+        key = ("windows", bearing, tuple(p.name for p in places), cool_nights)
+        return self._once(key, lambda: tuple(map(of, places)))
 
     def _find(self, bearing: Bearing, lift: SeasonLift):
         season = self.season(self.rules.policy, bearing, lift)
@@ -275,8 +284,25 @@ def liked_span(liked: np.ndarray, turn: int) -> tuple[int, int]:
 
 
 def place_windows(finder: WindowFinder, plant: Plant, places: Sequence[Place]) -> tuple[PlaceWindow, ...]:
-    """One window per outdoor place that suits the plant's need for shelter, in the places' order."""
-    return finder.windows(plant.bearing, suitable_places(plant, places))
+    """One window per outdoor place that suits the plant's need for shelter, in the places' order. What sets its buds in
+    cool nights stays out until harm alone sends it in."""
+    suitable = suitable_places(plant, places)
+    return finder.windows(plant.bearing, suitable, plant.taxon.key.startswith(cool_night_taxa()))
+
+
+@cache
+def cool_night_taxa() -> tuple[str, ...]:
+    """Taxa (keys or the beginnings of keys) that want the cool nights of autumn; see data/care_taxa.csv."""
+    return tuple(row["taxon"] for row in table("care_taxa") if row["trait"] == "cool-nights")
+
+
+def with_cool_nights(liked: PlaceWindow, borne: PlaceWindow) -> PlaceWindow:
+    """A window that begins where nights are liked and ends where they are still borne."""
+    if isinstance(liked.span, Edge) or isinstance(borne.span, Edge) or borne.span[1] <= liked.span[1]:
+        return liked
+    return replace(liked, span=(liked.span[0], borne.span[1]), back=borne.back,
+                   reason=f"{liked.reason} Its cool nights in autumn set the buds: it stays for them while they do no "
+                          f"harm.")
 
 
 def suitable_places(plant: Plant, places: Sequence[Place]) -> tuple[Place, ...]:

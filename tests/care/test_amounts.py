@@ -1,3 +1,4 @@
+import numpy as np
 import pytest
 from care.garden import plant
 
@@ -14,13 +15,25 @@ def test_a_ten_inch_pot_gets_a_few_gallons_through_it():
     assert 3 <= a.leach_l(inches(10)) / LITRES_PER_US_GALLON <= 5
 
 
-def test_a_ten_inch_pot_goes_to_thirteen_inches():
-    assert a.next_pot_cm(inches(10)) == pytest.approx(inches(13))
+@pytest.mark.parametrize("now, then", [(3, 4), (4, 6), (6, 8), (8, 10), (10, 12), (12, 14), (14, 16), (16, 18)])
+def test_in_inches_the_next_pot_is_the_next_size_that_is_sold(now, then):
+    assert a.next_pot_cm(inches(now), "imperial") == pytest.approx(inches(then))
 
 
-@pytest.mark.parametrize("now, then", [(4, 5), (5, 6), (6, 8), (9, 11), (12, 15)])
-def test_sizes_go_up_by_one_two_or_three_inches(now, then):
-    assert a.next_pot_cm(inches(now)) == pytest.approx(inches(then))
+@pytest.mark.parametrize("now, then", [(9, 12), (12, 15), (15, 19), (20, 24), (24, 27), (27, 35), (30, 35), (38, 45),
+                                       (40, 45), (50, 55)])
+def test_in_centimetres_too(now, then):
+    assert a.next_pot_cm(now) == then and then in a.sold_pots_cm("metric")
+
+
+def test_every_next_pot_is_wider_by_what_practice_says_or_the_first_size_beyond():
+    for now in np.arange(8.0, 55.0, 0.5):
+        up = a.next_pot_cm(float(now)) - now
+        assert 2.0 <= up <= 10.1, now
+
+
+def test_beyond_the_largest_pot_it_grows_by_three_inches():
+    assert a.next_pot_cm(70.0) == pytest.approx(70 + 3 * 2.54)
 
 
 def test_sizes_between_the_tables_lie_between_their_volumes_and_grow():
@@ -43,11 +56,11 @@ def test_a_pot_without_size_is_refused_and_one_not_given_is_assumed():
 
 
 def test_mix_to_buy_is_the_difference_of_what_both_pots_hold_below_their_rims():
-    ten, thirteen = inches(10), inches(13)
-    brim = a.pot_volume_l(thirteen) - a.pot_volume_l(ten)
-    slices = 3.14159 / 4 * (thirteen**2 * a.head_space_cm(thirteen) - ten**2 * a.head_space_cm(ten)) / 1000
-    assert a.mix_to_buy_l(ten) == pytest.approx(brim - slices, rel=1e-4)
-    assert 8 < a.mix_to_buy_l(ten) < 10
+    ten, twelve = inches(10), inches(12)
+    brim = a.pot_volume_l(twelve) - a.pot_volume_l(ten)
+    slices = 3.14159 / 4 * (twelve**2 * a.head_space_cm(twelve) - ten**2 * a.head_space_cm(ten)) / 1000
+    assert a.mix_to_buy_l(ten, "imperial") == pytest.approx(brim - slices, rel=1e-4)
+    assert 4 < a.mix_to_buy_l(ten, "imperial") < 6
 
 
 def test_more_rim_is_left_free_in_larger_pots():

@@ -17,6 +17,7 @@ from care.garden import (
 )
 
 from seasonplan.care.agenda import Lived
+from seasonplan.care.amounts import pot_volume_l
 
 
 def test_repot_only_the_root_bound_and_not_by_date():
@@ -35,8 +36,9 @@ def test_roots_that_are_known_are_not_looked_at():
 def test_repot_two_weeks_after_going_out_with_pot_and_mix():
     step = only(agenda_of([moving(plant("Big", root_bound=True, pot_cm=25.4, count=2))]), "repot")
     assert days_between(OUT, step.date) >= 14 and step.date <= after(MIDSUMMER, 28)
-    assert dict(step.amounts) == pytest.approx({"mix_l": 2 * 9.117, "pot_33_cm": 2}, rel=1e-3)
-    assert "25 cm to 33 cm" in step.detail and "9.1 L of potting mix each" in step.detail
+    each = pot_volume_l(30.0) - pot_volume_l(25.4) - 3.14159 / 4 * 2.54 * (30.0**2 - 25.4**2) / 1000
+    assert dict(step.amounts) == pytest.approx({"mix_l": 2 * each, "pot_30_cm": 2}, rel=1e-3)
+    assert f"25 cm to 30 cm, {each:.1f} L of potting mix each" in step.detail and "sizes that are sold" in step.detail
 
 
 def test_repot_at_least_eight_weeks_before_coming_in():

@@ -358,3 +358,15 @@ def test_what_decides_is_what_would_be_broken_one_day_further_out():
 def test_no_risk_at_all_still_leaves_the_days_on_which_there_is_none(rules):
     finder = finder_for([TROPICAL], rules=Rules(year=2027, **rules), shift_c=200.0)
     assert finder.window(TROPICAL, PLAIN, "lawn").span is Edge.ALL_YEAR
+
+
+def test_what_sets_buds_in_cool_nights_comes_in_later_and_never_goes_out_earlier():
+    plain = make_plant("Plain", taxon=make_taxon(key="inventia"), harm_c=4.0, harm_hardened_c=2.0, comfort_c=12.0)
+    cactus = dataclasses.replace(plain, name="Cactus", taxon=make_taxon(key="schlumbergera-truncata"))
+    places = make_places()
+    finder = finder_for([plain.bearing], places)
+    for usual, cool in zip(place_windows(finder, plain, places), place_windows(finder, cactus, places), strict=True):
+        assert cool.span[0] == usual.span[0] and (cool.span[1] - usual.span[1]).days >= 10
+        assert cool.back.decided_by in ("harm", "freeze") and "cool nights" in cool.reason
+    other = dataclasses.replace(cactus, name="Other")
+    assert place_windows(finder, cactus, places) is place_windows(finder, other, places)
