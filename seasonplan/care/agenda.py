@@ -12,14 +12,14 @@ from seasonplan import wording as w
 from seasonplan.care import cautions
 from seasonplan.care.cases import cases_of, with_stays
 from seasonplan.care.doneness import done_ledger
-from seasonplan.care.job import TOGETHER, Scene, joined
+from seasonplan.care.job import TOGETHER, Scene, at_place, joined
 from seasonplan.care.jobs import REGISTRY, all_kinds
 from seasonplan.care.jobs_autumn import LAST_CHECK, LAST_CHECK_POT_MIN
 from seasonplan.care.level import Board, Leveller
 from seasonplan.care.logbook import REDATED, PlantLog, read_entries
 from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere
 from seasonplan.care.season import Season, season_of
-from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, collect
+from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, by_place, collect
 from seasonplan.care.shopping import shopping_list
 from seasonplan.care.treatment import Course
 from seasonplan.care.uids import WHOLE_COLLECTION, step_uid
@@ -67,15 +67,18 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
         skipped += [refusal] if refusal else []
     steps = _with_things_to_have(sorted(steps, key=_reading_order))
     return Agenda(tuple(steps), shopping_list(steps, scenario.rules.units), tuple(skipped),
-                  tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps)))
+                  tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps, lived.today)))
 
 
-def _on_days_of_work(habits: Iterable[Step], steps: Sequence[Step]) -> list[Step]:
+def _on_days_of_work(habits: Iterable[Step], steps: Sequence[Step], today: date | None) -> list[Step]:
     """Habits on days that have work anyway: the nearest within their time, else the last in the week before it, else
     their own."""
     days = sorted({step.date for step in steps})
     found = []
     for habit in habits:
+        if today is not None and habit.date < today:            # it has begun
+            found.append(habit)
+            continue
         first, last = habit.due or (habit.date, habit.date)
         inside = days[bisect_left(days, first):bisect_right(days, last)]
         near = min(inside, key=lambda day: abs(day - habit.date), default=None)
@@ -158,6 +161,7 @@ class _Work:
         cases = cases_of(self.plans, season, logs, self.ill_since)
         needs, refused = collect(REGISTRY, cases)
         leveller.run(needs)
+        leveller.sessions = by_place(leveller.sessions, self.plans)
         leveller.refused[:0] = [r for r in refused if not _all_done(r, done)]
         courses: list[tuple[Course, ...]] = [()] * len(self.plans)
         for case in cases:
@@ -215,10 +219,12 @@ def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
     scene = replace(scene, place=spot.place, start_min=spot.start_min, over_min=session.over_min)
     told = job.tell(scene)
     why = joined([told.why, _sun_note(session, spot, places), _over_note(session, season)])
+    carry = (f"Carry what stands in the sun into the shade {at_place(spot.shade)} for it, and back once it is dry."
+             if spot.shade else "")
     keys = cautions.applying((*job.cautions, *(("heavy",) if job.carried else ())), scene.plants, spot.place)
     step = Step(_uid(session, season, plans), date.fromordinal(day),
                 None if spot.start_min is None else w.clock(spot.start_min), session.minutes, job.kind, told.title,
-                names, spot.place, told.detail, why, cautions.sentences(keys, season.rules),
+                names, spot.place, joined([carry, told.detail]), why, cautions.sentences(keys, season.rules),
                 tuple(map(date.fromordinal, session.due)),  # type: ignore[arg-type]
                 tuple(job.amounts(scene).items()) if job.amounts else (),
                 None if session.open_since is None else date.fromordinal(session.open_since), job.spare)
@@ -229,8 +235,10 @@ def _sun_note(session: Session, spot: Spot, places: Workplaces) -> str:
     """Why a session that shuns the sun begins when it does."""
     if not session.job.no_sun:
         return ""
-    spans = sorted({span for name in spot.place.split(TOGETHER) for span in places.sun(name, session.day)})
-    note = f"Direct sun there {w.spans(spans)}." if spans else "No direct sun there that day."
+    worked_at = [spot.shade] if spot.shade else spot.place.split(TOGETHER)
+    spans = sorted({span for name in worked_at for span in places.sun(name, session.day)})
+    there = at_place(spot.shade) if spot.shade else "there"
+    note = f"Direct sun {there} {w.spans(spans)}." if spans else f"No direct sun {there} that day."
     if spot.until_min is not None:
         note += f" The shade lasts until {w.clock(spot.until_min)}: stop then and go on at the same time next day."
     return note

@@ -9,9 +9,9 @@ from collections.abc import Iterable
 
 from seasonplan.care.cases import Case
 from seasonplan.care.figures import days, taxon_traits
-from seasonplan.care.job import Due, Job, Scene, Told, joined
+from seasonplan.care.job import After, Due, Job, Scene, Told, joined
 from seasonplan.care.logbook import TREAT
-from seasonplan.care.treatment import EPISODE, pest
+from seasonplan.care.treatment import EPISODE, SHARED_DAYS, pest
 from seasonplan.model import Plant
 
 
@@ -33,7 +33,8 @@ def _inspect(case: Case) -> Iterable[Due]:
 
 def _isolate(case: Case) -> Iterable[Due]:
     for course in case.courses:
-        yield Due(course.n(1), course.find.day, course.find.day, course.find.day, exact=True)
+        if not course.goes_on:
+            yield Due(course.n(1), course.find.day, course.find.day, course.find.day, exact=True)
 
 
 def _wipe(case: Case) -> Iterable[Due]:
@@ -45,7 +46,8 @@ def _wipe(case: Case) -> Iterable[Due]:
 def _treat(case: Case) -> Iterable[Due]:
     for course in case.courses:
         for k, day in enumerate(course.sprays, 1):
-            yield Due(course.n(k), day, day, day, exact=True)
+            before = (After(TREAT, course.n(k - 1), course.gap),) if k > 1 else ()
+            yield Due(course.n(k), day, day + SHARED_DAYS, day, before)
 
 
 def _recheck(case: Case) -> Iterable[Due]:

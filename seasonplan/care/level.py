@@ -164,7 +164,7 @@ class Leveller:
         """Days of a window on which the job may be done, rising."""
         if window.exact and window.first == window.last:
             return (self.season.open_day(window.first) if self.season.shut else window.first,)
-        days = self.season.workdays_in(window.first, window.last)
+        days = self.season.workdays_in(window.first, window.last, past=job.is_reminder)
         if job.soap and self.season.ever_too_hot:
             days = tuple(d for d in days if not self.season.too_hot(d))
         if window.barred:

@@ -54,13 +54,16 @@ class Season:
 
     @cached_property
     def workdays(self) -> tuple[int, ...]:
-        """The days of the year on which the person works on plants, rising; in a season that is kept, those to come."""
-        rules, first = self.rules, self.first if self.today is None else max(self.first, self.today)
-        return tuple(d for d in range(first, self.last + 1)
+        """The days of the year on which the person works on plants, rising."""
+        rules = self.rules
+        return tuple(d for d in range(self.first, self.last + 1)
                      if is_move_day(date.fromordinal(d), rules.move_days, rules.shut))
 
-    def workdays_in(self, first: int, last: int) -> tuple[int, ...]:
-        """Work days from `first` through `last`."""
+    def workdays_in(self, first: int, last: int, past: bool = False) -> tuple[int, ...]:
+        """Work days from `first` through `last`; in a season that is kept those to come, unless those of the past are
+        asked for too."""
+        if self.today is not None and not past:
+            first = max(first, self.today)
         return self.workdays[bisect_left(self.workdays, first):bisect_left(self.workdays, last + 1)]
 
     def high_c(self, day: int) -> float:

@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from seasonplan.care.cases import Case
 from seasonplan.care.job import Cannot, Due, Job
+from seasonplan.care.logbook import place_on
 from seasonplan.care.season import Season
+from seasonplan.model import PlantPlan
 
 MERGE_DAYS = 7
 """Windows whose best days lie within so many days of each other may share a session; nobody waits longer than that for
@@ -112,6 +115,42 @@ def _united(one: Session, two: Session) -> Session:
                    due=(max(one.due[0], two.due[0]), min(one.due[1], two.due[1])),
                    setup_min=one.setup_min + two.setup_min, pots_min=one.pots_min + two.pots_min,
                    forced=one.forced or two.forced)
+
+
+def by_place(sessions: Iterable[Session], plans: Sequence[PlantPlan]) -> list[Session]:
+    """Sprays one for each place at which their plants stand: each waits for its own shade, and no pest is carried from
+    place to place. The part that holds the anchor keeps its name."""
+    found: list[Session] = []
+    for session in sessions:
+        found += _parts(session, plans) if session.job.family == "spray" and session.job.soap else [session]
+    names: set[tuple] = set()
+    for n, session in enumerate(found):
+        if (session.key, session.anchor, session.redated) in names:
+            found[n] = session = replace(session, redated=True)
+        names.add((session.key, session.anchor, session.redated))
+    return found
+
+
+def _parts(session: Session, plans: Sequence[PlantPlan]) -> list[Session]:
+    """A session by place, its minutes shared out by pots; the first part gets ready for all."""
+    when = date.fromordinal(session.day)
+    groups: dict[str, list[int]] = {}
+    for member in session.members:
+        groups.setdefault(place_on(plans[member], when), []).append(member)
+    if len(groups) == 1:
+        return [session]
+    pots = sum(plans[m].plant.count for m in session.members)
+    found, told, work = list[Session](), session.setup_min, float(session.setup_min)
+    named = session.anchor if session.anchor in session.members else session.members[0]
+    for members in groups.values():
+        work += session.pots_min * sum(plans[m].plant.count for m in members) / pots
+        anchor = session.anchor if named in members else members[0]
+        part = minutes(0, round(work, 6)) - told
+        found.append(replace(session, members=tuple(members), anchor=anchor, pots_min=part,
+                             setup_min=0 if found else session.setup_min,
+                             redated=session.redated and anchor == session.anchor))
+        told += part
+    return found
 
 
 def minutes(setup_min: float, pots_min: float) -> int:

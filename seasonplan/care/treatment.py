@@ -20,6 +20,8 @@ EPISODE = 10
 LONG_WAIT_DAYS = 14
 """A first spray further off than this is bridged by wiping at the pest's interval. Our setting."""
 
+SHARED_DAYS = 1
+"""A spray may be so many days later where its day is full. Our setting."""
 WEEKLY = 7
 """Days between sprays wherever a pest's interval allows it, so that one session a week serves all of them: a weekly
 spray suits every interval of data/pests.csv. Our setting."""
@@ -52,7 +54,7 @@ def pest(key: str) -> Pest:
 class Course:
     """A course of one find. number: 1 for the first of the plant in that year. pests: those it is against, the found
     one and those whose course was still running then. sprays, wipes: days in order; recheck: the check after the last
-    of them, None when the year ends before it."""
+    of them, None when the year ends before it. goes_on: another was running, so the plant stands apart already."""
 
     find: Find
     number: int
@@ -60,6 +62,7 @@ class Course:
     sprays: tuple[int, ...]
     wipes: tuple[int, ...]
     recheck: int | None
+    goes_on: bool = False
 
     @property
     def end(self) -> int:
@@ -70,6 +73,11 @@ class Course:
         """The course cut short after a day, with no check at its end."""
         sprays, wipes = (tuple(d for d in chain if d <= day) for chain in (self.sprays, self.wipes))
         return replace(self, sprays=sprays, wipes=wipes, recheck=None)
+
+    @property
+    def gap(self) -> int:
+        """The least days between two sprays."""
+        return max(pest(key).gap_least for key in self.pests)
 
     def n(self, k: int) -> int:
         """Occurrence number of its k-th spray or wipe (from 1)."""
@@ -95,7 +103,7 @@ def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int]
         over = min((day for day in clears if day >= find.day), default=None)
         whole = _course(find, position + 1, tuple(dict.fromkeys((find.pest, *running))), done, by_hand, workday,
                         spray_day)
-        course = whole if over is None else whole.until(over)
+        course = replace(whole if over is None else whole.until(over), goes_on=bool(running))
         running = course.pests if following is not None and course.end >= following else ()
         found.append(course.until(following - 1) if running and following is not None else course)
     return found
@@ -122,7 +130,7 @@ def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int]
     if first is not None:
         wipes = [day for day in wipes if day <= first]
     last = max((*sprays, *wipes), default=None)
-    recheck = None if last is None else workday(last + days("recheck_least_days"))
+    recheck = None if last is None else workday(last + SHARED_DAYS + days("recheck_least_days"))
     return Course(find, number, pests, tuple(sprays), tuple(wipes), recheck)
 
 

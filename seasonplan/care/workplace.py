@@ -16,8 +16,11 @@ from seasonplan.model import Daylight, Step
 
 DAY_START_MIN = 9 * 60
 """Work begins at nine. Our setting."""
-EARLY_MIN, LATE_MIN = 7 * 60, 20 * 60 + 30
-"""Spraying may begin at seven and is over by half past eight in the evening. Our setting."""
+EARLY_MIN, LATE_MIN = 7 * 60, 21 * 60 + 30
+"""Spraying may begin at seven and is over by half past nine in the evening. Our setting."""
+DUSK_MIN = 20
+"""So long after sunset there is light enough to work by: civil twilight, until the sun is 6 degrees down, lasts longer
+everywhere."""
 MORNING_UNTIL_MIN, EVENING_FROM_MIN = 10 * 60, 16 * 60
 """Spray early or late: before ten or from four on where the shade allows it. Our setting."""
 SHORTEST_SHADE_MIN = 20
@@ -28,11 +31,13 @@ Span = tuple[float, float]
 
 @dataclass(frozen=True)
 class Spot:
-    """A place and a start for a session. until_min: end of the shade, where that comes before the work's end."""
+    """A place and a start for a session. until_min: end of the shade, where that comes before the work's end.
+    shade: the place into whose shade its plants are carried for it, "" where they may stay where they stand."""
 
     place: str
     start_min: int | None
     until_min: int | None = None
+    shade: str = ""
 
 
 @dataclass(eq=False)
@@ -62,7 +67,8 @@ class Workplaces:
         if not 0 <= n < len(self.daylight.dates):
             return EARLY_MIN, LATE_MIN
         up, down = float(self.daylight.sunrise_min[n]), float(self.daylight.sunset_min[n])
-        return max(EARLY_MIN, EARLY_MIN if isnan(up) else up), min(LATE_MIN, LATE_MIN if isnan(down) else down)
+        return max(EARLY_MIN, EARLY_MIN if isnan(up) else up), min(LATE_MIN, LATE_MIN if isnan(down) else
+                                                                   down + DUSK_MIN)
 
     def take(self, day: int, start: float, length: float) -> None:
         """Mark a time as taken."""
@@ -117,7 +123,7 @@ class Workplaces:
             start = best_start(free, length)
             if start is not None:
                 self.take(day, start, length)
-                return Spot(TOGETHER.join(places), start)
+                return _shaded_spot(here, places, start)
             for begin, end in free:
                 if longest is None or end - begin > longest[0]:
                     longest = (end - begin, places, begin, end)
@@ -125,7 +131,7 @@ class Workplaces:
             return None
         _, places, begin, end = longest
         self.take(day, begin, end - begin)
-        return Spot(TOGETHER.join(places), int(-(-begin // 1)), int(end))
+        return _shaded_spot(here, places, int(-(-begin // 1)), int(end))
 
     def _others(self, here: Sequence[str]) -> list[str]:
         """Places to carry plants to, best first: one of theirs, others of the same kind, the rooms. Plants that stand
@@ -142,6 +148,12 @@ class Workplaces:
         first, last = self.light_span(day) if outside else (EARLY_MIN, LATE_MIN)
         sunny = [span for name in names for span in self.sun(name, day)]
         return gaps([*sunny, *self.taken.get(day, ())], max(first, earliest), last)
+
+
+def _shaded_spot(here: tuple[str, ...], places: tuple[str, ...], start: int, until: int | None = None) -> Spot:
+    """A spot where plants stand, or at the place to which they are carried from there."""
+    away = [name for name in here if name not in places]
+    return Spot(TOGETHER.join(dict.fromkeys((*here, *places))), start, until, places[0] if away else "")
 
 
 def _minutes_of(clock: str) -> int:

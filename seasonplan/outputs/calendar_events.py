@@ -131,7 +131,7 @@ def says_the_same(content: EventContent, block: Block) -> bool:
     if not block.whole:
         return False
     if block.mark:
-        return block.mark == mark_of(content)
+        return block.mark == mark_of(content) and block.steps in ((), content.steps)
     found = read_event(block)
     return found is not None and replace(found, site=content.site, kind=content.kind, steps=content.steps) == content
 

@@ -97,22 +97,20 @@ class DayBook:
         return self._with_habits(work_days(self.plan.steps))
 
     def _with_habits(self, days: Sequence[WorkDay]) -> tuple[WorkDay, ...]:
-        """Each habit is said on the day it begins, else on the last day with jobs before it, else on the first: a habit
-        is no reason to look at a calendar on a day of its own."""
+        """Each habit is said on the day it begins: care has put it on a day with work where there is one near."""
         found: dict[date, list[Step]] = defaultdict(list)
-        said = [day.date for day in days if day.jobs] or [day.date for day in days]
         every = {day.date for day in days}
         for habit in self.plan.habits:
-            before = [day for day in said if day < habit.date]
-            own = habit.date in every or not said
-            found[habit.date if own else before[-1] if before else said[0]].append(habit)
+            found[habit.date].append(habit)
         alone = [WorkDay(day, (), ()) for day in found if day not in every]
         return tuple(replace(day, habits=tuple(found[day.date])) if found.get(day.date) else day
                      for day in sorted([*days, *alone], key=lambda day: day.date))
 
     @cached_property
     def open_steps(self) -> tuple[Step, ...]:
-        """Steps that the log does not say were done, in the plan's order."""
+        """Steps that the log does not say were done, in the plan's order: all of the plan of a season that is kept."""
+        if self.plan.kept:
+            return self.plan.steps
         return tuple(step for step in self.plan.steps
                      if step.open_since or not is_noted(step, self.plan.scenario.log))
 

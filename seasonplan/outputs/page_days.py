@@ -20,7 +20,6 @@ from seasonplan.outputs.daybook import (
     WorkDay,
     capital,
     how_key,
-    is_noted,
     words_of,
     work_days,
 )
@@ -198,7 +197,7 @@ def job_view(book: DayBook, step: Step) -> Job:
                w.duration(step.minutes) if step.minutes else "",
                () if ways else book.own_lines(step), book.own_reasons(step),
                how_anchor(key) if key in book.how or key in book.why else "", themes_of(step),
-               is_noted(step, book.plan.scenario.log), ways, _tags(step))
+               step not in book.open_steps, ways, _tags(step))
 
 
 def _tags(step: Step) -> str:

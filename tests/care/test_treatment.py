@@ -18,9 +18,9 @@ def course(pest_key="scale", clears=(), treated=(), workday=any_day, spray=any_d
     return only
 
 
-def test_sprays_at_the_least_gap_from_the_find_and_a_check_two_days_after():
+def test_sprays_at_the_least_gap_from_the_find_and_a_check_three_days_after():
     found = course()
-    assert found.sprays == (1000, 1007, 1014, 1021) and found.recheck == 1023 and found.wipes == ()
+    assert found.sprays == (1000, 1007, 1014, 1021) and found.recheck == 1024 and found.wipes == ()
 
 
 def test_on_a_weekly_work_day_every_gap_is_a_week():
@@ -45,12 +45,12 @@ def test_the_first_of_two_ends_counts():
 
 def test_heat_delays_the_sprays_and_wiping_bridges_it():
     found = course(spray=lambda day: max(day, 1100))
-    assert found.sprays[0] == 1100 and found.wipes == (1000, 1007, 1014, 1021) and found.recheck == 1123
+    assert found.sprays[0] == 1100 and found.wipes == (1000, 1007, 1014, 1021) and found.recheck == 1124
 
 
 def test_a_year_without_a_spray_day_is_wiped_and_checked():
     found = course(spray=lambda day: None)
-    assert found.sprays == () and len(found.wipes) == pest("scale").count and found.recheck == 1023
+    assert found.sprays == () and len(found.wipes) == pest("scale").count and found.recheck == 1024
 
 
 def test_a_new_find_of_the_same_pest_replaces_the_rest():
@@ -68,9 +68,11 @@ def test_another_pest_runs_beside_it_and_a_listed_one_counts_as_the_first():
 def test_a_find_while_a_course_runs_is_treated_together_with_the_other():
     one, two = courses([Find(1000, "scale"), Find(1010, "aphid")], (), [1000, 1010, 1018], any_day, any_day)
     assert one.sprays == (1000, 1007) and one.recheck is None and one.pests == ("scale",)
-    assert two.pests == ("aphid", "scale") and two.sprays == (1010, 1018, 1025, 1032) and two.recheck == 1034
+    assert two.pests == ("aphid", "scale") and two.sprays == (1010, 1018, 1025, 1032)
+    assert two.recheck == 1035 and two.goes_on
     first, second = courses([Find(1000, "scale"), Find(1050, "aphid")], (), (), any_day, any_day)
-    assert first.recheck == 1023 and second.pests == ("aphid",) and second.sprays == (1050, 1057, 1064)
+    assert first.recheck == 1024 and not second.goes_on
+    assert second.pests == ("aphid",) and second.sprays == (1050, 1057, 1064)
 
 
 def test_wiping_that_was_done_counts_too():

@@ -32,7 +32,7 @@ def test_of_two_pests_the_longer_course_counts():
 
 def test_without_a_scenario_any_day_will_do():
     log = [entry(FOUND, "found-scale", "Fig")]
-    assert earliest_move_in(plant("Fig"), log, 2027) == after(FOUND, 3 * 7 + 2)
+    assert earliest_move_in(plant("Fig"), log, 2027) == after(FOUND, 3 * 7 + 3)
 
 
 def test_a_spray_really_done_late_moves_it_and_a_clear_check_ends_it():

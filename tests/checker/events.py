@@ -66,6 +66,8 @@ def says_the_plan(garden: Garden) -> Iterator[Broken]:
         names = [name + OURS for name in listed_there.split(",") if name]
         for uid in names or [event.uid]:
             step = by_uid.get(uid)
+            if step is None and day in {each["date"].replace("-", "") for each in garden.plan.get("habits", ())}:
+                continue                              # a day on which only habits begin
             if step is None and garden.today is None and not garden.log:
                 yield Broken("calendar", f"{event.uid} on {day} is live, and the plan has no such step")
             elif step is not None and step["date"].replace("-", "") == day:
