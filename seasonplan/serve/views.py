@@ -13,6 +13,7 @@ from seasonplan.outputs.cautions import Theme, themes, themes_of
 from seasonplan.outputs.daybook import DayBook, capital, how_key, words_of
 from seasonplan.outputs.page_days import AlertView, Way, alert_views, amounts_line, day_words, in_days, job_view
 from seasonplan.outputs.page_plants import PlantView, plant_views
+from seasonplan.outputs.page_tables import night_source
 from seasonplan.serve.household import Now
 
 AHEAD_DAYS = 3
@@ -83,7 +84,7 @@ class Alarm:
 @dataclass(frozen=True)
 class GardenDay:
     """A garden's today. begin: how many things of a plan on paper lie in the past; habits: title and detail of what
-    begins today and is no work."""
+    begins today and is no work; nights: where its nights come from and how sure its dates are."""
 
     garden: int
     site: str
@@ -92,6 +93,7 @@ class GardenDay:
     later: tuple[Later, ...]
     begin: int
     habits: tuple[tuple[str, str], ...] = ()
+    nights: str = ""
 
 
 def days_of(now: Now, put_off: frozenset[str]) -> list[GardenDay]:
@@ -126,7 +128,7 @@ def _garden_day(now: Now, garden: int, book: DayBook, put_off: frozenset[str]) -
                            sorted(corners.items(), key=lambda each: order.get(each[0], len(order)))),
                      tuple(later), sum(1 for step in book.plan.steps if step.date < now.today) if book.on_paper else 0,
                      tuple((habit.title, habit.detail) for day in book.days if day.date == now.today
-                           for habit in day.habits))
+                           for habit in day.habits), night_source(book.plan))
 
 
 def _card(now: Now, garden: int, book: DayBook, step: Step) -> Card:
