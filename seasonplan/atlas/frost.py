@@ -28,4 +28,4 @@ def near_frost(latitude: float, longitude: float, elevation_m: float, nearer_km:
     lengths = np.array(MONTH_LENGTHS, dtype=float)
     lengths[1] = FEBRUARY_DAYS
     return NearFrost(table.low_c[:, rows[nearest]].T, days[:, nearest].T / lengths, table.latitude[rows[nearest]],
-                     1 / (1 + (away[nearest] / setting("frost_half_km")) ** 2))
+                     table.elevation_m[rows[nearest]], 1 / (1 + (away[nearest] / setting("frost_half_km")) ** 2))

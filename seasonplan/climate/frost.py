@@ -47,7 +47,7 @@ def told_logs(near: NearFrost) -> np.ndarray:
     """(n, 12) log of the sd that the frost of each station's months tells over the one estimated; NaN where it tells
     nothing."""
     skew = np.stack([_skew(*one) for one in zip(near.low_c, near.latitude_deg, strict=True)])
-    usual = np.stack([estimated_sd(*one) for one in zip(near.low_c, near.latitude_deg, strict=True)])
+    usual = np.stack([estimated_sd(*one) for one in zip(near.low_c, near.latitude_deg, near.height_m, strict=True)])
     tells = (near.share > LEAST_SHARE) & (near.share < MOST_SHARE) & (near.low_c > WARMER_C)
     depth = np.where(tells, -_scaled_of(np.where(tells, near.share, 0.1), skew), 1.0)
     drift = ((np.roll(near.low_c, -1, axis=1) - np.roll(near.low_c, 1, axis=1)) / 2) ** 2 / 12

@@ -43,7 +43,7 @@ def night_climate(normals: Normals | None, record: Record | None, site: Site) ->
     year_share, lag1 = np.full(DAYS, fitted("year_share")), np.full(DAYS, fitted("lag1"))
     bare = NightClimate(mean_c, np.ones(DAYS), lag1, turn, cold, mean_source, "assumed",
                         {"year_share": year_share, "excess_kurtosis": fitted("excess_kurtosis")})
-    climate = _with_told_spread(bare, normals, lows, site.latitude_deg)
+    climate = _with_told_spread(bare, normals, lows, site)
     climate = replace(climate, mean_c=mean_c + site.night_shift_c, notes=notes_on(normals, climate) + climate.notes)
     if normals is None or normals.estimate is None or mean_source != "estimated":
         return climate
@@ -70,32 +70,37 @@ def _station_mean(normals: Normals | None, lows: np.ndarray | None) -> tuple[np.
 
 
 def _with_told_spread(bare: NightClimate, normals: Normals | None, lows: np.ndarray | None,
-                      latitude_deg: float) -> NightClimate:
+                      site: Site) -> NightClimate:
     """The climate with its spread, from the best that tells of it (sd_source: "normals" for a sd given, "lowest",
     "sd-and-lowest", "record" or "assumed")."""
     given = None if normals is None or normals.tmin_sd_c is None else given_sd(
         bare.mean_c, normals.tmin_sd_c, normals.sd_kind)
     if normals is not None and normals.tmin_lowest_c is not None:
-        told = sd_from_lowest(normals.tmin_lowest_c, lambda sd_c: with_spread(bare, sd_c, latitude_deg))
-        usual = estimated_sd(month_means(bare.mean_c), latitude_deg) if given is None else given
+        told = sd_from_lowest(normals.tmin_lowest_c, lambda sd_c: with_spread(bare, sd_c, site.latitude_deg))
+        usual = _usual_sd(bare.mean_c, site) if given is None else given
         sd_c = smooth_sd(told) if given is None else both_told(given, told)
-        return replace(with_spread(bare, sd_c, latitude_deg), notes=doubt_on_lowest(told, usual),
+        return replace(with_spread(bare, sd_c, site.latitude_deg), notes=doubt_on_lowest(told, usual),
                        sd_source="lowest" if given is None else "sd-and-lowest")
     if given is not None:
-        return replace(with_spread(bare, given, latitude_deg), sd_source="normals")
+        return replace(with_spread(bare, given, site.latitude_deg), sd_source="normals")
     if lows is not None and month_lows(lows)[0].min() >= NIGHTS_FOR_SD:
-        return replace(with_spread(bare, recorded_sd(lows, bare.mean_c), latitude_deg), sd_source="record")
-    return _with_estimated_spread(bare, None if normals is None else normals.near_frost, latitude_deg)
+        return replace(with_spread(bare, recorded_sd(lows, bare.mean_c), site.latitude_deg), sd_source="record")
+    return _with_estimated_spread(bare, None if normals is None else normals.near_frost, site)
 
 
-def _with_estimated_spread(bare: NightClimate, near: NearFrost | None, latitude_deg: float) -> NightClimate:
-    """The estimate from the monthly lows and the latitude, put right by the days of frost near by."""
-    monthly_c = month_means(bare.mean_c)
-    factor, known = (1.0, 0.0) if near is None else spread_factor(monthly_c, near)
-    sd_c = year_curve(estimated_sd(monthly_c, latitude_deg) * factor)
-    wrong = np.interp(known, (0.0, KNOWN_WELL), (fitted("sd_error"), fitted("frost_sd_error")))
-    climate = with_spread(bare, sd_c, latitude_deg)
-    return replace(climate, sd_source="assumed", details=climate.details | {"sd_error": float(wrong)})
+def _with_estimated_spread(bare: NightClimate, near: NearFrost | None, site: Site) -> NightClimate:
+    """The estimate from lows, latitude, height and season, put right by the days of frost near by.
+
+    The sd is the root mean square of all it may be, a little more than the likeliest: dates are of rare nights.
+    """
+    factor, known = (1.0, 0.0) if near is None else spread_factor(month_means(bare.mean_c), near)
+    wrong = float(np.interp(known, (0.0, KNOWN_WELL), (fitted("sd_error"), fitted("frost_sd_error"))))
+    climate = with_spread(bare, year_curve(_usual_sd(bare.mean_c, site) * factor * np.exp(wrong**2)), site.latitude_deg)
+    return replace(climate, sd_source="assumed", details=climate.details | {"sd_error": wrong})
+
+
+def _usual_sd(mean_c: np.ndarray, site: Site) -> np.ndarray:
+    return estimated_sd(month_means(mean_c), site.latitude_deg, site.normals_height_m)
 
 
 def season_ends(mean_c: np.ndarray, latitude_deg: float) -> tuple[int, int]:

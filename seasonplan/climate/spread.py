@@ -2,11 +2,15 @@
 
 Given with the normals, else measured on the record, else estimated. The estimate is
 
-    log sd = constant + a log(range) + b m + c warm(m) + d |latitude|,   warm(m) = 3 log(1 + exp((m - 14) / 3)),
+    log sd = constant + a log(range) + b m + c warm(m) + d |latitude| + e height + f season,
+    warm(m) = 3 log(1 + exp((m - 14) / 3)),
 
-with m the month's normal low [°C] and range the warmest minus the coldest month, at least NARROWEST_RANGE_C: nights
-vary more where the year swings more, and less when they are warm and moist. The coefficients and their error are in
-data/night_model.csv; the diurnal range and the seasonal lag were tried too and did not help places left out.
+with m the month's normal low [°C], range the warmest minus the coldest month, at least NARROWEST_RANGE_C, height in km
+and season the yearly wave's sine: one at the middle of autumn, minus one at the middle of spring, less where the wave
+is below EVEN_WAVE_C. Nights vary more where the year swings more, and less when they are warm and moist. High up they
+vary less: cold air that streams off has little above it to be mixed with, so the coldest nights are near the usual
+ones (our reading; the numbers are what days of frost show). The coefficients and their error are in
+data/night_model.csv; the daily range was tried too and helps nothing that height does not.
 """
 
 from __future__ import annotations
@@ -23,6 +27,7 @@ LEAST_SHARE = 0.5
 MOST_DRIFT = 0.7
 """Share of the variance that drift can be; a sd that would be more cannot be of the kind it is said to be."""
 WARM_C, WARM_STEP_C = 14.0, 3.0
+HIGHEST_M, EVEN_WAVE_C = 3000.0, 3.0
 
 
 def given_sd(mean_c: np.ndarray, sd_c: np.ndarray, kind: str = "") -> np.ndarray:
@@ -72,10 +77,18 @@ def recorded_sd(lows_c: np.ndarray, mean_c: np.ndarray) -> np.ndarray:
     return np.maximum(month_curve(monthly), LEAST_SHARE * monthly.min())
 
 
-def estimated_sd(monthly_c: np.ndarray, latitude_deg: float) -> np.ndarray:
+def estimated_sd(monthly_c: np.ndarray, latitude_deg: float, height_m: float) -> np.ndarray:
     """(12,) estimated monthly sd [°C] from the monthly normal lows (12,) [°C]; see the module for the formula."""
     monthly_c = np.asarray(monthly_c, dtype=float)
     swing = np.log(max(float(np.ptp(monthly_c)), NARROWEST_RANGE_C))
     warm = WARM_STEP_C * np.log1p(np.exp((monthly_c - WARM_C) / WARM_STEP_C))
+    height_km = min(max(height_m, 0.0), HIGHEST_M) / 1000
     return np.exp(fitted("sd_constant") + fitted("sd_log_range") * swing + fitted("sd_mean") * monthly_c
-                  + fitted("sd_warm") * warm + fitted("sd_latitude") * abs(latitude_deg))
+                  + fitted("sd_warm") * warm + fitted("sd_latitude") * abs(latitude_deg)
+                  + fitted("sd_height") * height_km + fitted("sd_season") * _season(monthly_c))
+
+
+def _season(monthly_c: np.ndarray) -> np.ndarray:
+    """(12,) sine of the yearly wave: positive while nights cool."""
+    wave = np.fft.rfft(monthly_c)[1] / 6
+    return np.sin(2 * np.pi * np.arange(12) / 12 + np.angle(wave)) * min(1.0, abs(wave) / EVEN_WAVE_C)

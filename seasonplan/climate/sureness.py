@@ -2,8 +2,8 @@
 
 Where the spread of nights was given, what is left is mostly chance: at the stations of tests/truth/test_aquacrop.py
 the median and 1-in-10 dates fall 3 to 5 days from those of the years behind the normals. Where it was estimated, its
-error adds: an error of the spread by a share e moves a date by about 1.2 e sd / slope days, one of the lows by itself
-over the slope (1.2: where the mean error of eleven regions' dates is the stated one, tests/truth/bare.py).
+error adds: an error of the spread by a share e moves a date by about 0.9 e sd / slope days, one of the lows by itself
+over the slope (0.9: the error stated is then one day above that of eleven regions' dates, tests/truth/bare.py).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from seasonplan.model import Estimate, NightClimate, Normals
 
 DATE_ERROR_DAYS = 4.0
 """Typical error of a date with the spread given; see tests/truth/table.py, which prints it by station."""
-DAYS_PER_SD = 1.2
+DAYS_PER_SD = 0.9
 LONGEST_ERROR_DAYS = 45.0
 FLATTEST_C_PER_DAY = 1e-3
 LOWEST_TOO_DEEP, LOWEST_TOO_HIGH = 1.5, 0.55

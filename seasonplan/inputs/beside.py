@@ -27,7 +27,7 @@ FITS_ERRORS = 2.0
 
 def estimated_at(site: Site) -> Normals:
     """Normals from the stations round about, at the height of the site or of the station that was named."""
-    where = site.latitude_deg, site.longitude_deg, _height_m(site)
+    where = site.latitude_deg, site.longitude_deg, site.normals_height_m
     return replace(estimated_normals(*where), near_frost=near_frost(*where))
 
 
@@ -64,7 +64,3 @@ def doubt(given_c: np.ndarray, told: Normals, units: str) -> str:
     return (f"The night lows given are far from what stations round about say: {MONTH_NAMES[worst]} "
             f"{w.temperature(float(given_c[worst]), units)}, by {near.name}, {w.distance(near.km, units)} away, and "
             f"others {w.temperature(float(told.tmin_c[worst]), units)}. {question}")
-
-
-def _height_m(site: Site) -> float:
-    return site.elevation_m if site.station_elevation_m is None else site.station_elevation_m

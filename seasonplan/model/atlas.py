@@ -47,12 +47,13 @@ class NearStation(NamedTuple):
 
 class NearFrost(NamedTuple):
     """Days of frost at n stations near a place, which tell how far nights stray from their mean: low_c their mean
-    lows and share their share of nights below 0 °C, (n, 12); latitude_deg (n,); weight (n,): 1 on the spot, less with
-    distance."""
+    lows and share their share of nights below 0 °C, (n, 12); latitude_deg, height_m and weight, 1 on the spot and
+    less with distance, (n,)."""
 
     low_c: np.ndarray
     share: np.ndarray
     latitude_deg: np.ndarray
+    height_m: np.ndarray
     weight: np.ndarray
 
 

@@ -42,6 +42,11 @@ class Site:
             return self.night_offset_c
         return self.night_offset_c + LAPSE_C_PER_M * (self.station_elevation_m - self.elevation_m)
 
+    @property
+    def normals_height_m(self) -> float:
+        """Height of the station whose normals these are [m]: the site's own where none is named."""
+        return self.elevation_m if self.station_elevation_m is None else self.station_elevation_m
+
 
 @dataclass(frozen=True)
 class Rules:

@@ -12,7 +12,9 @@ from seasonplan.dates import DAYS, month_means
 from seasonplan.model import NearFrost, NightClimate, Normals, Site
 
 LOWS_C = 8.0 - 9.0 * np.cos(2 * np.pi * (np.arange(12) - 0.5) / 12)
-LATITUDE = 48.0
+LATITUDE, HEIGHT_M = 48.0, 700.0
+TEN = 10.0
+"""Weight of ten stations on the spot."""
 MODEL_C = 0.03
 """Largest difference in log sd between the day-by-day model and one value a month."""
 
@@ -22,9 +24,9 @@ def frost_of(factor: float, weight: float = 1.0, latitude: float = LATITUDE) -> 
     mean = year_curve(LOWS_C)
     bare = NightClimate(mean, np.ones(DAYS), np.full(DAYS, 0.65), int(mean.argmax()), int(mean.argmin()), "normals",
                         "assumed", {"excess_kurtosis": -0.1})
-    climate = with_spread(bare, year_curve(estimated_sd(month_means(mean), latitude)) * factor, latitude)
+    climate = with_spread(bare, year_curve(estimated_sd(month_means(mean), latitude, HEIGHT_M)) * factor, latitude)
     return NearFrost(LOWS_C[None], month_means(night_chance(climate, 0.0))[None], np.array([latitude]),
-                     np.array([weight]))
+                     np.array([HEIGHT_M]), np.array([weight]))
 
 
 @pytest.mark.parametrize("factor", [0.8, 1.0, 1.3])
@@ -41,7 +43,7 @@ def test_months_without_frost_or_full_of_it_tell_nothing():
 
 
 def test_the_factor_is_carried_to_months_alike_and_fades_to_none_in_summer():
-    factor, known = spread_factor(LOWS_C, frost_of(1.4))
+    factor, known = spread_factor(LOWS_C, frost_of(1.4, weight=TEN))
     assert known > 0.5 and factor[3] > 1.15 and 1.0 < factor[6] < 1.05
     assert factor.max() < 1.4
     far, less = spread_factor(LOWS_C, frost_of(1.4, weight=0.05))
@@ -49,12 +51,13 @@ def test_the_factor_is_carried_to_months_alike_and_fades_to_none_in_summer():
 
 
 def test_a_station_without_frost_changes_nothing():
-    factor, known = spread_factor(LOWS_C, NearFrost(LOWS_C[None] + 25, np.zeros((1, 12)), np.array([10.0]), np.ones(1)))
+    warm = NearFrost(LOWS_C[None] + 25, np.zeros((1, 12)), np.array([10.0]), np.zeros(1), np.ones(1))
+    factor, known = spread_factor(LOWS_C, warm)
     assert known == 0.0 and np.all(factor == 1.0)
 
 
 def test_only_an_estimated_spread_is_put_right():
-    site, near = Site("yard", LATITUDE, 9.0), frost_of(1.4)
+    site, near = Site("yard", LATITUDE, 9.0, HEIGHT_M), frost_of(1.4, weight=TEN)
     plain, right = (night_climate(Normals(LOWS_C, near_frost=one), None, site) for one in (None, near))
     assert right.sd_c[100] > 1.15 * plain.sd_c[100] and right.sd_source == plain.sd_source == "assumed"
     assert "days of frost near by" in right.notes[0] and "days of frost" not in plain.notes[0]

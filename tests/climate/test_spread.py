@@ -1,58 +1,49 @@
 """The estimated spread: its formula, and that its coefficients are what the months it was fitted to give."""
 
-import csv
-from pathlib import Path
-
 import numpy as np
 import pytest
+from truth.frost_days import NAMES, both, design, fit, frost_months, left_out, recorded_months
 
 from seasonplan.climate.curves import month_curve
 from seasonplan.climate.fitted import fitted
 from seasonplan.climate.spread import drift_variance, estimated_sd, given_sd, recorded_sd
 from seasonplan.dates import DAYS, month_means
 
-MONTHS = Path(__file__).parent.parent / "truth" / "night_sd_months.csv"
-NAMES = ("sd_constant", "sd_log_range", "sd_mean", "sd_warm", "sd_latitude")
-FULL_WEIGHT_YEARS = 20.0
+
+@pytest.fixture(scope="module")
+def months():
+    return both(recorded_months(), frost_months())
 
 
-def places():
-    with open(MONTHS, encoding="utf-8") as file:
-        rows = list(csv.DictReader(file))
-    for name in dict.fromkeys(row["station"] for row in rows):
-        mine = [row for row in rows if row["station"] == name]
-        yield (float(mine[0]["latitude_deg"]), min(float(mine[0]["years"]), FULL_WEIGHT_YEARS) / FULL_WEIGHT_YEARS,
-               *(np.array([float(row[column]) for row in mine]) for column in ("tmin_c", "tmin_sd_c")))
+def test_the_coefficients_are_those_of_the_fit(months):
+    assert len(months.log_sd) > 5000
+    assert np.allclose(fit(months), [fitted(name) for name in NAMES], rtol=0.01, atol=1e-4)
 
 
-def design(latitude, lows):
-    warm = 3 * np.log1p(np.exp((lows - 14) / 3))
-    return np.stack([np.ones(12), np.full(12, np.log(np.ptp(lows))), lows, warm, np.full(12, abs(latitude))], axis=1)
+def test_the_error_stated_is_that_of_places_left_out(months):
+    """Between that of a recorded place left out, with neighbours in the fit, and that of its region left out."""
+    recorded = np.arange(len(months.log_sd)) < 21 * 12
+    place = np.where(recorded, np.arange(len(months.log_sd)) // 12, -1).astype(str)
+    errors = [np.sqrt(np.average(left_out(kind)[recorded] ** 2, weights=months.weight[recorded]))
+              for kind in (months._replace(region=place), months)]
+    assert errors[0] < fitted("sd_error") < errors[1] < fitted("sd_error") + 0.04
 
 
-def fit(chosen):
-    left = np.concatenate([np.sqrt(w) * design(lat, lows) for lat, w, lows, _ in chosen])
-    right = np.concatenate([np.sqrt(w) * np.log(sd) for _, w, _, sd in chosen])
-    return np.linalg.lstsq(left, right, rcond=None)[0]
+def test_height_makes_nights_more_alike_at_regions_left_out(months):
+    flat = months._replace(design=np.where(np.array(NAMES) == "sd_height", 0.0, months.design))
+    high = (months.height_m > 1500) & (months.height_m < 3000)
+    with_it, without = (abs(np.average(left_out(kind)[high], weights=months.weight[high])) for kind in (months, flat))
+    assert with_it < 0.06 and without > 0.18
 
 
-def test_the_coefficients_are_those_of_the_fit():
-    assert np.allclose(fit(list(places())), [fitted(name) for name in NAMES], rtol=0.01, atol=1e-4)
-
-
-def test_the_error_stated_is_that_of_places_left_out():
-    every, squares, weights = list(places()), 0.0, 0.0
-    assert len(every) == 21
-    for n, (latitude, weight, lows, sd) in enumerate(every):
-        error = design(latitude, lows) @ fit(every[:n] + every[n + 1:]) - np.log(sd)
-        squares, weights = squares + weight * np.mean(error**2), weights + weight
-    assert np.sqrt(squares / weights) == pytest.approx(fitted("sd_error"), abs=0.01)
-
-
-def test_the_formula():
-    for latitude, _, lows, _ in places():
-        assert np.allclose(estimated_sd(lows, latitude), np.exp(design(latitude, lows) @ [fitted(n) for n in NAMES]))
-        assert np.array_equal(estimated_sd(lows, -latitude), estimated_sd(lows, latitude))
+@pytest.mark.parametrize("latitude, height_m, lows", [
+    (40.4, 1029.0, np.array([-10.8, -9, -4.7, 0.1, 6.8, 12.4, 15.3, 14.2, 8.1, 1.3, -5.1, -9.9])),
+    (-31.4, 4200.0, np.array([17.1, 16.4, 14.9, 11.4, 7.6, 4.2, 3.6, 5.1, 8, 11.6, 14.2, 16.3])),
+    (52.0, -5.0, np.array([0.1, 0, 1.9, 4, 7.6, 10.5, 12.7, 12.4, 10, 6.8, 3.4, 1.2]))])
+def test_the_formula(latitude, height_m, lows):
+    likeliest = np.exp(design(lows, latitude, height_m) @ [fitted(name) for name in NAMES])
+    assert np.allclose(estimated_sd(lows, latitude, height_m), likeliest)
+    assert np.array_equal(estimated_sd(lows, -latitude, height_m), estimated_sd(lows, latitude, height_m))
 
 
 @pytest.mark.parametrize("latitude,lows", [
@@ -60,7 +51,9 @@ def test_the_formula():
     (-16.5, np.r_[np.full(6, 4.0), np.full(6, -1.0)]),
     (25.0, 12 + 12 * np.cos(np.arange(12)))])
 def test_estimates_stay_believable_at_odd_places(latitude, lows):
-    assert np.all((estimated_sd(lows, latitude) > 0.5) & (estimated_sd(lows, latitude) < 12))
+    for height_m in (-400.0, 0.0, 6000.0):
+        found = estimated_sd(lows, latitude, height_m)
+        assert np.all((found > 0.5) & (found < 12))
 
 
 def test_drift_of_a_straight_climb():

@@ -28,6 +28,8 @@ from seasonplan.model import SD_KINDS, NightClimate, NightTables, Normals, Recor
 
 LATITUDES = {"champion": 40.4, "brussels": 50.8, "tunis": 36.8, "cordoba": -31.4, "cambridge": 52.2, "suffolk": 52.2,
              "norfolk": 52.6, "lincolnshire": 53.2, "north_yorks": 54.3, "northumberland": 55.2, "hyderabad": 17.4}
+HEIGHTS_M = {"champion": 1029.0, "cordoba": 430.0, "hyderabad": 500.0}
+"""Of those that do not stand below 150 m (memory)."""
 THRESHOLDS_C = np.arange(-4.0, 14.0)
 PERCENTS = (5, 10, 20, 50)
 COMPARED = (50, 10)
@@ -175,7 +177,7 @@ def climate_of(station: str, lows: pd.Series, told: str) -> NightClimate:
 
 
 def site_of(station: str) -> Site:
-    return Site(station, LATITUDES[station], 0.0)
+    return Site(station, LATITUDES[station], 0.0, HEIGHTS_M.get(station, 50.0))
 
 
 @cache

@@ -173,5 +173,6 @@ def test_the_months_behind_the_estimated_sd_are_the_records(station):
 def test_estimated_sd_is_near_the_measured_one(station):
     rows = [row for row in written_months() if row["station"] == station]
     measured = np.array([float(row["tmin_sd_c"]) for row in rows])
-    estimate = estimated_sd(np.array([float(row["tmin_c"]) for row in rows]), float(rows[0]["latitude_deg"]))
+    estimate = estimated_sd(np.array([float(row["tmin_c"]) for row in rows]), float(rows[0]["latitude_deg"]),
+                            float(rows[0]["height_m"]))
     assert abs(np.mean(np.log(estimate / measured))) < 0.25 and np.corrcoef(estimate, measured)[0, 1] > 0.5
