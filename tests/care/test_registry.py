@@ -82,3 +82,11 @@ def test_assumptions_are_told():
     silent = assumptions(scenario_of([moving(plant())]))
     told = assumptions(scenario_of([moving(plant(pot_cm=None))], normals=make_normals(tmax_c=None)))
     assert silent == () and len(told) == 2 and "11 °C" in told[0] and "15 cm" in told[1]
+
+
+def test_highs_of_stations_round_about_are_told_to_be_theirs():
+    highs = make_normals().tmin_c + 9.0
+    own, other = (assumptions(scenario_of([moving(plant())], normals=make_normals(tmax_c=highs, from_stations=of)))
+                  for of in ((), ("tmax_c",)))
+    assert not any("highs" in note for note in own)
+    assert any("no highs: those of stations round about are taken" in note for note in other)

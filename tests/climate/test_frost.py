@@ -64,3 +64,18 @@ def test_only_an_estimated_spread_is_put_right():
     assert right.details["sd_error"] < plain.details["sd_error"]
     given = [night_climate(Normals(LOWS_C, np.full(12, 4.0), near_frost=one), None, site) for one in (None, near)]
     assert np.array_equal(given[0].sd_c, given[1].sd_c)
+
+
+def test_december_is_next_to_january():
+    near = frost_of(1.4, weight=TEN)
+    only = np.zeros((1, 12))
+    only[0, 11] = 0.2                                                  # frost in December alone, nights of 4 °C
+    factor, _ = spread_factor(LOWS_C, near._replace(low_c=np.full((1, 12), 4.0), share=only))
+    changed = np.abs(np.log(factor))
+    assert changed[0] > changed[1] > changed[2] and changed[0] > 2 * changed[2] > 0
+
+
+def test_frost_tells_less_of_months_much_warmer_than_its_own():
+    near = frost_of(1.4, weight=TEN)
+    same, warmer = (np.abs(np.log(spread_factor(LOWS_C + by, near)[0])).max() for by in (0.0, 16.0))
+    assert warmer < 0.3 * same

@@ -1,5 +1,7 @@
 """Average skies from whatever the normals hold."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from invented import COLD_TOWN_TMAX_C, COLD_TOWN_TMIN_C, make_normals, make_site
@@ -72,3 +74,12 @@ def test_the_leap_day_is_its_neighbour():
     dates = planning_days(2028, 44.5)
     sky = mean_sky(SITE, make_normals(ghi_mj=GHI), dates)
     assert len(sky.global_mj) == 366 and sky.global_mj[58] == sky.global_mj[59]
+
+
+def test_whose_sunshine_and_whose_temperatures_they_are_is_told():
+    sunny = make_normals(sunshine_h=np.full(12, 5.0))
+    notes = {of: monthly_global_mj(make_site(), replace(sunny, from_stations=of))[2] for of in ((), ("sunshine_h",))}
+    assert "given" in notes[()] and "stations round about" in notes[("sunshine_h",)]
+    warm = make_normals(sunshine_h=None, ghi_mj=None, tmax_c=COLD_TOWN_TMAX_C)
+    own, other = (monthly_global_mj(make_site(), replace(warm, from_stations=of))[2] for of in ((), ("tmax_c",)))
+    assert "stations round about" in other and "stations" not in own
