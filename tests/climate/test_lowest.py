@@ -71,6 +71,13 @@ def test_any_depth_gives_a_sd(depth_c):
     assert np.all((found.sd_c > 0.05) & (found.sd_c <= 25.0))
 
 
+def test_a_depth_beyond_belief_is_held_at_the_believable_sd():
+    town = climate()
+    for depth_c, held in ((90.0, 20.0), (0.01, 0.2)):
+        found = sd_from_lowest(COLD_TOWN_TMIN_C - depth_c, lambda sd_c: with_spread(town, sd_c, 45.0))
+        assert np.allclose(found, held)
+
+
 def test_lowest_nights_alone_make_the_climate():
     lowest = mean_lowest(climate())
     found = told(lowest)
