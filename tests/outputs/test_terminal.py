@@ -100,7 +100,10 @@ def test_summary_has_dates_first_then_the_rest(text, headings):
 
 
 def logged(*entries: LogEntry, plan=PLAN, **more):
-    return replace(plan, scenario=replace(plan.scenario, log=entries), **more)
+    """A season that is kept, as build_plan leaves it: what is noted is no step any more."""
+    noted = {entry.step for entry in entries}
+    return replace(plan, scenario=replace(plan.scenario, log=entries),
+                   **{"steps": tuple(step for step in plan.steps if step.uid not in noted), **more})
 
 
 def test_summary_tells_the_days_of_two_weeks_with_their_time_and_work():
