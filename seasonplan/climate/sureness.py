@@ -38,11 +38,11 @@ def notes_on(normals: Normals | None, climate: NightClimate) -> tuple[str, ...]:
     if climate.sd_source != "assumed":
         return ()
     estimate = normals.estimate if normals is not None and climate.mean_source == "estimated" else None
-    sd_c, (spring, autumn) = climate.sd_c, _errors_by_season(climate, estimate)
+    spring, autumn = _errors_by_season(climate, estimate)
     share, frost = _spread_error(climate), _spread_error(climate) < fitted("sd_error")
-    told = "the monthly lows, the latitude and days of frost near by" if frost else "the monthly lows and the latitude"
+    told = wording.listed(["the monthly lows", "latitude", "height", *(["days of frost near by"] if frost else [])])
     known = "The nights are estimated too, so" if estimate else "With twelve numbers alone,"
-    return (f"The day-to-day spread of night lows is assumed: {sd_c.min():.1f} to {sd_c.max():.1f} °C, estimated from "
+    return (f"The day-to-day spread of night lows is assumed from "
             f"{told}, right to about {100 * share:.0f} %. {known} spring dates are "
             f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or "
             f"tmin_lowest_c, or a daily record, makes that about {DATE_ERROR_DAYS:.0f}.",)
