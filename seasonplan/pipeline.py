@@ -16,6 +16,7 @@ from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere, Rounds, together
 from seasonplan.care.season import season_of
 from seasonplan.care.uids import step_uid
 from seasonplan.climate.nights import night_climate
+from seasonplan.climate.own_nights import as_read, own_nights
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import next_season_year, planning_days
 from seasonplan.decisions.absence import days_away
@@ -50,11 +51,13 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     return with_jobs(with_moves(scenario, today, before))
 
 
-def build_round(scenarios: Sequence[Scenario], today: date, before: Sequence[Before | None] = ()) -> list[Plan]:
+def build_round(scenarios: Sequence[Scenario], days: Sequence[date],
+                before: Sequence[Before | None] = ()) -> list[Plan]:
     """The plans of several gardens that one person keeps: one garden a day as far as it goes, and the minutes of a day
-    once for all of them, with the way to each (care.rounds). First all moves, then all jobs, in the gardens' order."""
+    once for all of them, with the way to each (care.rounds). First all moves, then all jobs, in the gardens' order.
+    days: today's date at each."""
     rounds, halves = Rounds(scenarios), list[Moved]()
-    for scenario, told in zip(scenarios, before or [None] * len(scenarios), strict=True):
+    for scenario, today, told in zip(scenarios, days, before or [None] * len(scenarios), strict=True):
         halves.append(with_moves(rounds.before_moves(scenario), today, told))
         rounds.add(scenario.site, halves[-1].moves)
     return with_shared_jobs(halves)
@@ -91,6 +94,7 @@ class Moved:
     going: Going
     known: dict[str, date | None]
     ill: dict[str, tuple[str, date]]
+    before: Before | None
 
 
 def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
@@ -103,6 +107,9 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
     known, ill = known_since(scenario, today, before), pests_since(scenario, today, before)
     scenario = joined(as_lived(scenario, dates), known, dates)
     climate = night_climate(scenario.normals, scenario.record, site)
+    climate, places = as_read(own_nights(scenario.readings, climate, scenario.places), climate, scenario.places,
+                              rules.units)
+    scenario = replace(scenario, places=places)
     going = going_of(scenario, climate, dates, today)
     scenario = still_there(scenario, dates, going.today)
     tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places, climate))
@@ -119,7 +126,7 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
     plants = plant_plans(scenario, finder, light, checked, going)
     late = overdue(plant_plans(scenario, finder, light, checked, going.as_logged()), going) if going.today else {}
     moves = move_steps(plants, rules, uid, going.is_done, late)
-    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill)
+    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before)
 
 
 def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
@@ -133,8 +140,9 @@ def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
     assumptions = (*scenario.assumptions, *(note for p in scenario.places for note in p.assumed), *half.climate.notes,
                    *half.light.notes, *care_assumptions(scenario))
     return Plan(scenario, half.year, half.today, half.climate, half.tables, half.light, plants, agenda.steps,
-                agenda.shopping, agenda.skipped, (), tuple(dict.fromkeys(assumptions)), agenda.habits, helper,
-                half.known, half.ill)
+                agenda.shopping, agenda.skipped, half.before.alerts if half.before else (),
+                tuple(dict.fromkeys(assumptions)), agenda.habits, helper, half.known, half.ill,
+                half.before.alerts_issued if half.before else "")
 
 
 def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]]) -> LastCheck:

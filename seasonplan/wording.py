@@ -52,6 +52,16 @@ def volume(litres: float, units: str) -> str:
     return f"{trimmed(litres, 1 if litres < 10 else 0)} L" if litres >= 0.5 else f"{trimmed(litres * 1000, 0)} mL"
 
 
+def speed(m_s: float, units: str) -> str:
+    """"65 km/h", "40 mph"."""
+    return f"{m_s * 2.23694:.0f} mph" if units == "imperial" else f"{m_s * 3.6:.0f} km/h"
+
+
+def rainfall(mm: float, units: str) -> str:
+    """"25 mm", "1.0 in"."""
+    return f"{mm / 25.4:.1f} in" if units == "imperial" else f"{mm:.0f} mm"
+
+
 def weight(kg: float, units: str) -> str:
     """"11 kg" or "24 lb"."""
     return f"{trimmed(kg / u.KG_PER_POUND, 0)} lb" if units == IMPERIAL else f"{trimmed(kg, 1 if kg < 10 else 0)} kg"

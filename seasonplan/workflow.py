@@ -8,7 +8,7 @@ No clock, no terminal; the network only through `fetch` and `forecast`, which th
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import date
@@ -22,7 +22,7 @@ from seasonplan.files import Held
 
 if TYPE_CHECKING:
     from seasonplan.deeds import Deed
-    from seasonplan.model import Before, Forecast, LogEntry, Plan, Round, Scenario, Step, WatchReport
+    from seasonplan.model import Before, LogEntry, Plan, Reading, Round, Scenario, Step
 
 CALENDAR, DOCUMENT, PAGE, SHEET, INDEX = "calendar.ics", "plan.json", "plan.html", "sheet.html", "index.html"
 ROUND = "round.json"
@@ -30,7 +30,6 @@ SITES_WORTH_A_SECOND_PROCESS = 4
 GARDENS_OF_A_ROUND = 12
 """The moves of so many gardens are kept on days of their own; more than that no week has room for. Our setting."""
 Fetch = Callable[[str], bytes]
-ForecastOf = Callable[["Scenario"], "Forecast | None"]
 Files = dict[str, bytes]
 Result = TypeVar("Result")
 Progress = Callable[[Iterator[Any], int], Iterable[Any]]
@@ -66,19 +65,6 @@ class Planned:
     round: Round | None = None
 
 
-@dataclass(frozen=True)
-class Watched:
-    """The plans that were watched and their reports, in the folders' order."""
-
-    plans: tuple[Plan, ...]
-    reports: tuple[WatchReport, ...]
-
-    @property
-    def act(self) -> bool:
-        """Whether any alert asks for action."""
-        return any(alert.level == "act" for report in self.reports for alert in report.alerts)
-
-
 def plan_folder(folder: Path, today: date, **how: Any) -> Planned:
     """`plan_folders` of one."""
     return plan_folders(Folders.of([folder]), today, **how)
@@ -88,19 +74,19 @@ def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fet
                  progress: Progress = lambda results, count: results, own_hands: bool = False) -> Planned:
     """Plans all folders, as one person's round or (own_hands) each for itself, and writes their files. Raises
     SeasonplanError; then nothing was written."""
-    with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, progress, _before(folders, targets), own_hands)
-        round_ = _round(plans, own_hands)
-        shared = {} if round_ is None else {ROUND: _round_file(round_)}
+    with held_folders(folders, fetch) as (scenarios, targets, together):
+        plans = build_all(scenarios, today, progress, before_of(folders, targets), own_hands)
+        round_ = shared_round(plans, own_hands)
         rendered = _on_both_cores(render, [(plan, page) for plan in plans], progress)
         files.merged(lambda: [
             *((target, {**made, CALENDAR: _calendar(plan, target)})
               for plan, made, target in zip(plans, rendered, targets, strict=True)),
-            *([] if together is None else [(together, _together(plans, folders, together, page) | shared)])])
+            *([] if together is None else [(together, together_files(plans, folders, together, page, round_))])])
     return Planned(tuple(plans), (*folders.targets, *([folders.together] if folders.together else [])), round_)
 
 
-def _round(plans: Sequence[Plan], own_hands: bool) -> Round | None:
+def shared_round(plans: Sequence[Plan], own_hands: bool) -> Round | None:
+    """What the plans ask of one person together; None where there is one garden, or each has hands of its own."""
     from seasonplan.pipeline import round_of
 
     return None if own_hands or len(plans) == 1 else round_of(plans)
@@ -111,28 +97,6 @@ def _round_file(found: Round) -> bytes:
     from seasonplan.outputs.round import round_document
 
     return to_json(round_document(found)).encode()
-
-
-def watch_folder(folder: Path, today: date, **how: Any) -> Watched:
-    """`watch_folders` of one."""
-    return watch_folders(Folders.of([folder]), today, **how)
-
-
-def watch_folders(folders: Folders, today: date, *, forecast: ForecastOf = lambda scenario: None,
-                  fetch: Fetch | None = None, own_hands: bool = False) -> Watched:
-    """Looks at the nights ahead of all folders and brings the alerts in their calendars up to date.
-
-    A folder that has no calendar yet is planned. Raises SeasonplanError; then nothing was written.
-    """
-    forecasts = [forecast(scenario) for scenario in load_all(folders.sources, fetch)]   # slow, so nothing is held yet
-    with _held(folders, fetch) as (scenarios, targets, together):
-        plans = build_all(scenarios, today, before=_before(folders, targets), own_hands=own_hands)
-        reports = [_report(plan, found, today) for plan, found in zip(plans, forecasts, strict=True)]
-        files.merged(lambda: [
-            *((target, _with_alerts(plan, report, target))
-              for plan, report, target in zip(plans, reports, targets, strict=True)),
-            *([] if together is None else [(together, _together_with_alerts(plans, reports, together))])])
-    return Watched(tuple(plans), tuple(reports))
 
 
 @dataclass(frozen=True)
@@ -166,6 +130,49 @@ def take_back(folder: Path, step: str = "", plants: Sequence[str] = (), on: date
         entries = deeds.undone(scenario.log, step, plants, on)
         files.change_log(one, lambda text: without_entries(text, entries))
     return Noted(entries)
+
+
+def note_reading(folder: Path, low_c: float, place: str, on: date, fetch: Fetch | None = None) -> Reading:
+    """Writes what a thermometer showed into the folder's readings; one of that morning and place gives way."""
+    from seasonplan.inputs.gathering import Wrong
+    from seasonplan.inputs.readings import outdoor_name, with_reading
+    from seasonplan.model import Reading
+
+    with _one_held(folder, fetch) as (scenario, one):
+        outdoors = [each.name for each in scenario.places if each.outdoors]
+        try:
+            name = outdoor_name(place or (outdoors[0] if len(outdoors) == 1 else ""), scenario.places)
+        except Wrong as wrong:
+            raise InputFaults([Fault("--place", 0, "", wrong.found if place else "it is not said which thermometer was "
+                                     "read", wrong.allowed, wrong.cause)]) from None
+        reading = Reading(on, name, low_c)
+        _change_readings(folder, one, lambda text: with_reading(text, scenario.readings, reading))
+    return reading
+
+
+def take_reading_back(folder: Path, place: str = "", on: date | None = None,
+                      fetch: Fetch | None = None) -> list[Reading]:
+    """Takes the last reading off the folder's readings: at a place, or of a morning."""
+    from seasonplan.inputs.log import without_entries
+    from seasonplan.inputs.readings import same_reading
+
+    with _one_held(folder, fetch) as (scenario, one):
+        gone = same_reading(scenario.readings, on, place)
+        if not gone:
+            raise InputFaults([Fault("reading", 0, "", "there is no such reading", "one that stands in the readings")])
+        _change_readings(folder, one, lambda text: without_entries(text, gone))
+    return gone
+
+
+def _change_readings(folder: Path, one: Held, change: Callable[[str], str]) -> None:
+    from seasonplan.inputs.readings import read_readings
+    from seasonplan.inputs.scenario import SCENARIO, readings_file
+
+    name = readings_file(files.read_if_there(folder / SCENARIO))
+    if Path(name).name != name:
+        raise InputFaults([Fault(name, 0, "", "the readings stand in another folder, and only files of this one are "
+                                 "written", "a reading added to that file by hand")])
+    files.change_table(one, name, lambda data, faults: read_readings(name, data, None, faults), change)
 
 
 @contextmanager
@@ -214,7 +221,7 @@ def _refuse_twins(scenarios: Sequence[Scenario], folders: Sequence[Path]) -> Non
 
 
 @contextmanager
-def _held(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario], list[Held], Held | None]]:
+def held_folders(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario], list[Held], Held | None]]:
     """(scenarios, targets, together): the scenarios as they were read while their folders are held, as the targets
     are. What is wrong with them is told before a target is made."""
     with files.held_all([folder for folder in folders.sources if folder.is_dir()]) as sources:
@@ -224,22 +231,23 @@ def _held(folders: Folders, fetch: Fetch | None) -> Iterator[tuple[list[Scenario
             yield scenarios, held[:len(folders.targets)], None if folders.together is None else held[-1]
 
 
-def build_all(scenarios: Sequence[Scenario], today: date, progress: Progress = lambda results, count: results,
+def build_all(scenarios: Sequence[Scenario], today: date | Sequence[date],
+              progress: Progress = lambda results, count: results,
               before: Sequence[Before | None] = (), own_hands: bool = True) -> list[Plan]:
     """A plan of each scenario: as the round of one person, or each for itself where every garden has hands of its own.
-    before: what the plans before these said."""
+    today: of all, or of each; before: what the plans before these said."""
     from seasonplan.pipeline import build_plan, build_round, with_moves, with_shared_jobs
 
-    told = before or [None] * len(scenarios)
-    jobs = [(scenario, today, earlier) for scenario, earlier in zip(scenarios, told, strict=True)]
+    told, days = before or [None] * len(scenarios), [today] * len(scenarios) if isinstance(today, date) else today
+    jobs = list(zip(scenarios, days, told, strict=True))
     if own_hands or len(scenarios) == 1:
         return _on_both_cores(build_plan, jobs, progress)
     if len(scenarios) <= GARDENS_OF_A_ROUND:
-        return build_round(scenarios, today, told)
+        return build_round(scenarios, days, told)
     return with_shared_jobs(_on_both_cores(with_moves, jobs, progress))
 
 
-def _before(folders: Folders, targets: Sequence[Held]) -> list[Before | None]:
+def before_of(folders: Folders, targets: Sequence[Held]) -> list[Before | None]:
     """What the plans before these said: those in their targets, else those in the gardens' own folders, so that a plan
     written elsewhere for once knows the same."""
     return [_told(target.folder) or _told(source / "out") for source, target in
@@ -273,44 +281,19 @@ def _calendar(plan: Plan, target: Held) -> bytes:
     return render_calendar(plan, target.read(CALENDAR), str(target.folder / CALENDAR))
 
 
-def _together(plans: Sequence[Plan], folders: Folders, together: Held, page: bool) -> Files:
-    """The combined calendar and the index page of several sites."""
+def together_files(plans: Sequence[Plan], folders: Folders, together: Held, page: bool, round_: Round | None) -> Files:
+    """The combined calendar, the round and the index page of several sites."""
     from seasonplan.outputs.calendar import combine
 
     made = {CALENDAR: combine(plans, together.read(CALENDAR), str(together.folder / CALENDAR))}
+    if round_ is not None:
+        made[ROUND] = _round_file(round_)
     if page:
         from seasonplan.outputs.page import render_index
 
         links = [Path(os.path.relpath(target / PAGE, together.folder)).as_posix() for target in folders.targets]
         made[INDEX] = render_index(list(zip(links, plans, strict=True))).encode()
     return made
-
-
-def _report(plan: Plan, forecast: Forecast | None, today: date) -> WatchReport:
-    from seasonplan.weather.alerts import watch_report
-
-    return watch_report(plan, forecast, today)
-
-
-def _with_alerts(plan: Plan, report: WatchReport, target: Held) -> Files:
-    from seasonplan.outputs.calendar import render_calendar, update_alerts
-
-    name = str(target.folder / CALENDAR)
-    previous = target.read(CALENDAR)
-    made = render(plan, page=False) if previous is None else {}
-    previous = render_calendar(plan, None, name) if previous is None else previous
-    return {**made, CALENDAR: update_alerts(previous, plan, report, name)}
-
-
-def _together_with_alerts(plans: Sequence[Plan], reports: Sequence[WatchReport], together: Held) -> Mapping[str, bytes]:
-    """The calendar of several sites together, if `plan_folders` has made one."""
-    from seasonplan.outputs.calendar import update_combined_alerts
-
-    previous = together.read(CALENDAR)
-    if previous is None:
-        return {}
-    pairs = list(zip(plans, reports, strict=True))
-    return {CALENDAR: update_combined_alerts(previous, pairs, str(together.folder / CALENDAR))}
 
 
 def _on_both_cores(work: Callable[..., Result], jobs: Sequence[tuple[Any, ...]], progress: Progress) -> list[Result]:

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-DOORS = (str(Path("seasonplan", "weather", "door.py")), str(Path("seasonplan", "weather", "bounds.py")))
-BROWSER_DRIVERS = ("playwright", "selenium", "websocket")
+DOORS = (str(Path("seasonplan", "weather", "door.py")), str(Path("seasonplan", "weather", "bounds.py")),
+         str(Path("seasonplan", "cli", "tell.py")))
+BROWSER_DRIVERS = ("playwright", "selenium", "websocket", "apprise")
 
 
 @pytest.fixture(autouse=True, scope="session")

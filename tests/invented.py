@@ -215,7 +215,7 @@ def make_plan(scenario: Scenario | None = None, today: date = date(2027, 5, 10),
     skipped = (SkippedJob("cuttings", ("Ivy",), "No free hour before its last day.", "Give 240 minutes per day."),)
     alerts = (Alert("2027-alert-1@seasonplan.invalid", date(2027, 5, 11), "under the tree", 3.5, 1.5, 0.62, 2.0,
                     names[:3], "Carry 5 pots to the porch before sunset.", "2027-05-11T19:00", frost=True,
-                    to="porch", out_again=date(2027, 5, 13)),)
+                    to="porch", out_again=date(2027, 5, 13), alarm="2027-05-11T17:00"),)
     base = scenario or make_scenario()
     scenario = replace(base, places=places, plants=tuple(p.plant for p in plans))
     climate = make_night_climate()

@@ -15,8 +15,9 @@ MAY_IMPORT = {
     "pipeline": BASE | {"climate", "sky", "decisions", "care"}, "files": BASE | {"inputs"},
     "deeds": BASE | {"care", "inputs"},
     "workflow": BASE | {"deeds", "files", "pipeline", "outputs", "weather", "inputs"},
+    "watching": BASE | {"files", "outputs", "weather", "workflow"},
     "cli": BASE | {"atlas", "climate", "sky", "weather", "outputs", "inputs", "files", "pipeline", "care", "decisions",
-                   "deeds", "workflow", "serve"},
+                   "deeds", "workflow", "watching", "serve"},
     "serve": BASE | {"inputs", "files", "deeds", "workflow", "outputs"},
 }
 FILES = sorted(p for p in PACKAGE.rglob("*.py") if p.name != "__main__.py" and p.parent != PACKAGE or

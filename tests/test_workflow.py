@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from invented_files import NORMALS, PLACES, PLANTS, SITE, ZONE, texts
 
-from seasonplan import workflow
+from seasonplan import watching, workflow
 from seasonplan.errors import InputFaults, OutputBlocked
 from seasonplan.files import sets
 from seasonplan.weather.sources import read_forecast
@@ -46,30 +46,30 @@ def test_a_watch_that_begins_while_a_plan_runs_keeps_the_new_plan(garden, monkey
     workflow.plan_folder(garden, JUNE, page=False)
     more = PLANTS + "Late fig,Ficus carica,1,40,south window\n"
     (garden / "plants.csv").write_text(more)
-    real, planning, watching = pipeline.build_plan, threading.Event(), threading.Event()
+    real, planning, looking = pipeline.build_plan, threading.Event(), threading.Event()
 
     def held_back(*args):
         made = real(*args)
         if threading.current_thread() is plan:
             planning.set()
-            watching.wait(5)
+            looking.wait(5)
         return made
 
     def forecast(scenario):
-        threading.Timer(0.3, watching.set).start()    # by then the watch has read all that it can get at
+        threading.Timer(0.3, looking.set).start()    # by then the watch has read all that it can get at
         return frost(scenario)
 
     monkeypatch.setattr(pipeline, "build_plan", held_back)
     plan = threading.Thread(target=lambda: workflow.plan_folder(garden, JUNE, page=False))
     plan.start()
     planning.wait(10)
-    assert workflow.watch_folder(garden, JUNE, forecast=forecast).act
+    assert watching.watch_folder(garden, JUNE, forecast=forecast).act
     plan.join()
     other = laid_out(garden.parent / "other")
     workflow.plan_folder(other, JUNE, page=False)
     (other / "plants.csv").write_text(more)
     workflow.plan_folder(other, JUNE, page=False)
-    workflow.watch_folder(other, JUNE, forecast=frost)
+    watching.watch_folder(other, JUNE, forecast=frost)
     assert b"Late fig" in calendar(garden) and b"UID:watch-" in calendar(garden)
     assert calendar(garden) == calendar(other)
 
@@ -98,13 +98,14 @@ def test_a_calendar_behind_a_link_is_written_through(garden, tmp_path):
     (garden / "out").mkdir()
     (garden / "out" / "calendar.ics").symlink_to(far)
     workflow.plan_folder(garden, APRIL, page=False)
-    workflow.watch_folder(garden, JUNE, forecast=frost)
+    watching.watch_folder(garden, JUNE, forecast=frost)
     assert (garden / "out" / "calendar.ics").is_symlink() and b"UID:watch-" in far.read_bytes()
 
 
 def test_a_watch_without_a_calendar_plans_first(garden):
-    watched = workflow.watch_folder(garden, JUNE, forecast=frost)
-    assert watched.act and sorted(p.name for p in (garden / "out").iterdir()) == ["calendar.ics", "plan.json"]
+    watched = watching.watch_folder(garden, JUNE, forecast=frost)
+    assert watched.act and sorted(p.name for p in (garden / "out").iterdir()) == [
+        "calendar.ics", "forecasts.csv", "plan.html", "plan.json", "sheet.html"]
 
 
 def test_several_folders_are_written_all_or_none(garden, tmp_path, monkeypatch):

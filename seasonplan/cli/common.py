@@ -30,6 +30,27 @@ USER_AGENT_HELP = "How to name yourself to a service (it asks for a contact: a s
 FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2199, 12, 31)
 
 
+class NightLow(click.ParamType):
+    """A temperature in °C unless marked: 10, 10c, 50f."""
+
+    name = "temperature"
+
+    def convert(self, value, param, ctx) -> float:
+        from seasonplan.units import BELIEVABLE, fahrenheit_to_c
+
+        text = str(value).strip().lower().replace("°", "").replace(" ", "").replace("\N{MINUS SIGN}", "-")
+        try:
+            number = float(text.rstrip("cf"))
+        except ValueError:
+            self.fail(f"'{value}' is not a temperature; write 10 (°C) or 50f (°F)", param, ctx)
+        celsius = fahrenheit_to_c(number) if text.endswith("f") else number
+        low, high = BELIEVABLE["tmin_c"]
+        if not low <= celsius <= high:
+            self.fail(f"{value} is {celsius:.1f} °C, allowed {low:g} to {high:g} °C. Did you mean {number:g}f?",
+                      param, ctx)
+        return celsius
+
+
 class IsoDate(click.ParamType):
     """A date as 2027-05-08, in years for which a season can be planned."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import click
@@ -10,11 +11,20 @@ from seasonplan.cli import common
 from seasonplan.errors import Fault, InputFaults
 
 PLANTS_SHOWN = 4
+READING = "reading"
 
 
-@click.command()
+class WithLows(click.Command):
+    """Takes "-2.5" for a number and not for options."""
+
+    def parse_args(self, ctx, args):
+        return super().parse_args(ctx, [re.sub(r"^-(?=[\d.])", "\N{MINUS SIGN}", arg) for arg in args])
+
+
+@click.command(cls=WithLows)
 @common.folder_argument
 @click.argument("step", required=False, default="")
+@click.argument("low", required=False, type=common.NightLow(), metavar="[LOW]")
 @click.option("--on", "on_day", type=common.IsoDate(), help="The day it was done; default today.")
 @click.option("--plant", "plants", multiple=True, help="Only these plants of the step. May be repeated.")
 @click.option("--place", default="", help="Where it was done or moved to, when not as planned.")
@@ -23,14 +33,16 @@ PLANTS_SHOWN = 4
 @click.option("--note", default="", help="A remark kept in the log.")
 @click.option("--undo", is_flag=True, help="Take the last such entry back; without a STEP the last entry.")
 @common.today_option
-def done(folder, step, on_day, plants, place, pots, cloth, note, undo, today) -> None:
+def done(folder, step, low, on_day, plants, place, pots, cloth, note, undo, today) -> None:
     """Say that a STEP was done: its id or the beginning of one, its day, or its kind.
 
     \b
     Or say what no plan asked for: found-scale (or another pest), pest-clear,
     died, given-away, arrived, rescue (carried in for cold nights), move-out,
     move and move-in of plants that you name; as-planned: all until that day
-    was done as planned; begin: the log begins here, nothing was done before.
+    was done as planned; begin: the log begins here, nothing was done before;
+    reading LOW: what your minimum thermometer at an outdoor place showed this
+    morning (4.5, or 40f), which teaches `watch` your garden.
 
     \b
     Adds one line per plant to log.csv; the next plan counts from there. A line
@@ -41,10 +53,16 @@ def done(folder, step, on_day, plants, place, pots, cloth, note, undo, today) ->
       seasonplan done my-garden 2027-05-29 --on 2027-06-05
       seasonplan done my-garden move-out --plant "Snake plants" --some 2
       seasonplan done my-garden found-scale --plant "Big fig"
+      seasonplan done my-garden reading 4.5 --place porch
     """
     from seasonplan import workflow
     from seasonplan.deeds import Deed
 
+    if step.casefold() == READING:
+        _note_reading(folder, low, place, on_day or (None if undo else today), undo, plants or pots or cloth or note)
+        return
+    if low is not None:
+        raise InputFaults([Fault("LOW", 0, "", f"{step} takes no number", "reading LOW, or the step alone")])
     if undo:
         noted = workflow.take_back(folder, step, plants, on_day)
         common.say(f"Taken back: {_told(noted.entries)}. Plan again to follow it.")
@@ -59,6 +77,23 @@ def done(folder, step, on_day, plants, place, pots, cloth, note, undo, today) ->
         common.say(f"From now on the plan goes by the log, and {len(noted.open)} things planned before "
                    f"{noted.entries[0].date} are not in it: they are open. If they were done as planned: "
                    f"seasonplan done {folder} as-planned --on {noted.entries[0].date}")
+
+
+def _note_reading(folder, low, place, on_day, undo, other) -> None:
+    from seasonplan import workflow
+    from seasonplan.files import load_scenario
+    from seasonplan.wording import temperature
+
+    if other or (low is None) != undo:
+        raise InputFaults([Fault(READING, 0, "", "something that no reading has" if other else
+                                 "the low is missing" if low is None else "a low to be taken back",
+                                 "done DIR reading LOW --place PLACE --on DAY, or done DIR reading --undo")])
+    told = workflow.take_reading_back(folder, place, on_day) if undo else \
+        [workflow.note_reading(folder, low, place, on_day)]
+    units = load_scenario(folder).rules.units
+    for one in told:
+        common.say(f"{'Taken back' if undo else 'Logged'}: {temperature(one.tmin_c, units)} at {one.place} in the "
+                   f"night to {one.date}.")
 
 
 def _told(entries) -> str:

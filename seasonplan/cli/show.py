@@ -13,30 +13,9 @@ IN_DETAIL = 3
 USUAL_THRESHOLDS_C = (0.0, 5.0, 7.0, 10.0, 13.0)
 
 
-class Threshold(click.ParamType):
-    """A temperature in °C unless marked: 10, 10c, 50f."""
-
-    name = "temperature"
-
-    def convert(self, value, param, ctx) -> float:
-        from seasonplan.units import BELIEVABLE, fahrenheit_to_c
-
-        text = str(value).strip().lower().replace("°", "").replace(" ", "")
-        try:
-            number = float(text.rstrip("cf"))
-        except ValueError:
-            self.fail(f"'{value}' is not a temperature; write 10 (°C) or 50f (°F)", param, ctx)
-        celsius = fahrenheit_to_c(number) if text.endswith("f") else number
-        low, high = BELIEVABLE["tmin_c"]
-        if not low <= celsius <= high:
-            self.fail(f"{value} is {celsius:.1f} °C, allowed {low:g} to {high:g} °C. Did you mean {number:g}f?",
-                      param, ctx)
-        return celsius
-
-
 @click.command()
 @common.folder_argument
-@click.option("-t", "--threshold", "thresholds", type=Threshold(), multiple=True,
+@click.option("-t", "--threshold", "thresholds", type=common.NightLow(), multiple=True,
               help="Night low, °C unless marked: 10 or 50f. May be repeated.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 @click.option("--offline", is_flag=True, help="Never use the network; normals by URL come from the cache.")

@@ -6,6 +6,7 @@ from seasonplan.files.holding import (
     Held,
     append_log,
     change_log,
+    change_table,
     held,
     held_all,
     merged,
@@ -16,6 +17,6 @@ from seasonplan.files.reading import load_scenario, read_if_there, read_input, s
 from seasonplan.files.sets import ChangedMeanwhile
 
 __all__ = [
-    "ChangedMeanwhile", "Held", "append_log", "change_log", "held", "held_all", "load_scenario", "merged",
-    "read_if_there", "read_input", "stamps", "write_all", "write_together",
+    "ChangedMeanwhile", "Held", "append_log", "change_log", "change_table", "held", "held_all",
+    "load_scenario", "merged", "read_if_there", "read_input", "stamps", "write_all", "write_together",
 ]

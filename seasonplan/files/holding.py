@@ -127,13 +127,19 @@ def append_log(folder: str | Path, entries: LogEntry | Sequence[LogEntry]) -> No
 
 def change_log(one: Held, change: Callable[[str], str]) -> None:
     """Replaces the log.csv of a held folder by what `change` makes of its text. Raises InputFaults, OutputBlocked."""
+    change_table(one, LOG, lambda data, faults: read_log(LOG, data, None, None, faults), change)
+
+
+def change_table(one: Held, name: str, check: Callable[[bytes, Faults], object], change: Callable[[str], str]) -> None:
+    """Replaces a table of a held folder by what `change` makes of its text, in the same encoding. check: notes what is
+    wrong with it. Raises InputFaults, OutputBlocked."""
     def changed() -> list[tuple[Held, Mapping[str, bytes]]]:
-        data = one.read(LOG) or b""
+        data = one.read(name) or b""
         faults = Faults()
-        text = read_text(LOG, data, faults)
-        read_log(LOG, data, None, None, faults)
+        text = read_text(name, data, faults)
+        check(data, faults)
         faults.raise_if_any()
-        return [(one, {LOG: change(text or "").encode(encoding_of(data))})]
+        return [(one, {name: change(text or "").encode(encoding_of(data))})]
 
     merged(changed)
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 
 from seasonplan.inputs.decoding import header_of, read_text, records, separator_of
 from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
 from seasonplan.inputs.tables import Row, read_table
 from seasonplan.inputs.values import line_of_text, notes_text, text_day
-from seasonplan.model import LogEntry
+from seasonplan.model import LogEntry, Reading
 from seasonplan.model.life import part_of
 
 LOG_HEADER = "date,step,plant,place,note"
@@ -82,29 +82,33 @@ def _nearest(name: str, known: tuple[str, ...]) -> list[str]:
     return nearest(name, known, most=1, at_least=NEARLY)
 
 
-def without_entries(text: str, entries: Iterable[LogEntry]) -> str:
-    """The log's text without some of its entries; everything else stays as it is, byte for byte."""
+def without_entries(text: str, entries: Iterable[LogEntry | Reading]) -> str:
+    """A table's text without some of its lines; everything else stays as it is, byte for byte."""
     separator, body = separator_of(text)
     lines = [line for line in re.split(r"(?<=\n)|(?<=\r)(?!\n)", text) if line]
     starts = [line for line, _ in records("", body, separator, Faults())]
-    until = dict(zip(starts, [*starts[1:], len(lines) + 1], strict=True))
+    until = dict(zip(starts, [*starts[1:], len(lines) + 1], strict=False))
     gone = {n for entry in entries for n in range(entry.line, until[entry.line])}
     return "".join(line for n, line in enumerate(lines, start=1) if n not in gone)
 
 
 def append_entry(text: str, entry: LogEntry) -> str:
-    """The log's text with one more line; a header first when it is empty.
+    """The log's text with one more line; a header first when it is empty."""
+    return append_row(text, LOG_HEADER, {"date": entry.date.isoformat(), "step": entry.step, "plant": entry.plant,
+                                         "place": entry.place, "note": entry.note})
 
-    Its line ending, separator and order of columns are kept; a column that the entry needs and the log lacks is added
+
+def append_row(text: str, header: str, values: Mapping[str, str]) -> str:
+    """A table's text with one more line; a header first when it is empty.
+
+    Its line ending, separator and order of columns are kept; a column that the line needs and the table lacks is added
     to its header.
     """
     ending = "\r\n" if "\r\n" in text else "\n"
     if not text.strip("\ufeff \t\r\n"):
-        text = LOG_HEADER + ending
+        text = header + ending
     separator, names = separator_of(text)[0], [name.casefold() for name in header_of(text.encode())]
-    values = {"date": entry.date.isoformat(), "step": entry.step, "plant": entry.plant, "place": entry.place,
-              "note": entry.note}
-    missing = [name for name in COLUMNS if values[name] and name not in names]
+    missing = [name for name in values if values[name] and name not in names]
     text = _with_columns(text, separator, missing)
     out = io.StringIO()
     csv.writer(out, delimiter=separator, lineterminator=ending).writerow(

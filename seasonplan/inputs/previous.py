@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
-from seasonplan.model import Before
+from seasonplan.model import Alert, Before
 
 
 def read_before(data: bytes | None) -> Before | None:
@@ -18,9 +18,33 @@ def read_before(data: bytes | None) -> Before | None:
         since = document.get("since") or {"plants": {}, "pests": {}}
         known = dict.fromkeys((str(plant["name"]) for plant in document["plants"]), None)
         return Before(int(document["year"]), known | {name: _day(day) for name, day in since["plants"].items()},
-                      {name: (str(told["pest"]), _day(told["date"])) for name, told in since["pests"].items()})
+                      {name: (str(told["pest"]), _day(told["date"])) for name, told in since["pests"].items()},
+                      *_alerts(document))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
+
+
+def _alerts(document: dict[str, Any]) -> tuple[tuple[Alert, ...], str]:
+    """The alerts and when they were issued; none where any of them cannot be understood."""
+    try:
+        return tuple(_alert(told) for told in document["alerts"]), str(document.get("alerts_issued") or "")
+    except (ValueError, KeyError, TypeError):
+        return (), ""
+
+
+def _alert(told: dict[str, Any]) -> Alert:
+    low, to, out_again, alarm = told["forecast_low_c"], told["to"], told["out_again"], told["alarm"]
+    return Alert(
+        str(told["uid"]), _day(told["night"]), str(told["place"]), None if low is None else float(low),
+        float(told["low_c_at_place"]), float(told["chance"]), float(told["threshold_c"]),
+        tuple(map(str, told["plants"])), str(told["action"]), _moment(told["by"]),
+        "act" if told["level"] == "act" else "keep-watch", bool(told["frost"]), None if to is None else str(to),
+        None if out_again is None else _day(out_again), bool(told["stays"]), str(told["spell"]),
+        None if alarm is None else _moment(alarm))
+
+
+def _moment(value: Any) -> str:
+    return datetime.fromisoformat(value).isoformat(timespec="minutes")
 
 
 def _day(value: Any) -> date:

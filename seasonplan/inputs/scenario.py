@@ -86,12 +86,21 @@ def _scenario(texts: Mapping[str, bytes], folder: str, fetch: Fetch | None, faul
 
 def wanted_files(scenario_toml: bytes | None) -> tuple[str, ...]:
     """Names of all files that a scenario may consist of, relative to its folder; never fails."""
+    named = _named_files(scenario_toml).values()
+    return (SCENARIO, PLANTS, LOG, AWAY, *(name.strip() for name in named if isinstance(name, str) and name.strip()
+                                     and all(map(is_plain, name)) and not is_url(name)))
+
+
+def readings_file(scenario_toml: bytes | None) -> str:
+    """The name of the file with the person's readings, in a folder whose scenario has been read."""
+    return str(_named_files(scenario_toml)["readings"]).strip()
+
+
+def _named_files(scenario_toml: bytes | None) -> dict[str, object]:
     text = read_text(SCENARIO, scenario_toml or b"", Faults())
     site = (parse_toml(SCENARIO, text or "", Faults()) or {}).get("site")
     given = site if isinstance(site, dict) else {}
-    named = [given.get(key, usual) for key, usual in DEFAULT_FILES.items()]
-    return (SCENARIO, PLANTS, LOG, AWAY, *(name.strip() for name in named if isinstance(name, str) and name.strip()
-                                     and all(map(is_plain, name)) and not is_url(name)))
+    return {key: given.get(key, usual) for key, usual in DEFAULT_FILES.items()}
 
 
 def is_url(name: str) -> bool:

@@ -39,9 +39,11 @@ from seasonplan.model.life import (
 from seasonplan.model.watched import (
     Alert,
     EarlierForecast,
+    Evening,
     Forecast,
     ForecastNight,
     OutlookNight,
+    SkyWarning,
     WatchReport,
 )
 from seasonplan.model.work import (
@@ -56,6 +58,7 @@ from seasonplan.model.work import (
 )
 
 __all__ = [
+    "Evening", "SkyWarning",
     "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Estimate", "Figure",
     "Forecast", "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NearFrost",
     "NearStation", "NightClimate", "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant",

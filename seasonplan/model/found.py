@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from enum import Enum
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -206,7 +206,7 @@ class Plan:
 
     today: the day the plan was asked for; in a season that is not kept it decides only what is past or due. habits:
     what takes no time of its own, said once on the day it begins (steps of 0 minutes). helper: one for each time away.
-    known, pests: what the next plan needs of this one (see Before).
+    known, pests, alerts, alerts_issued: what the next plan needs of this one (see Before).
     """
 
     scenario: Scenario
@@ -225,6 +225,15 @@ class Plan:
     helper: tuple[HelperList, ...] = ()
     known: Mapping[str, Day | None] = field(default_factory=dict)
     pests: Mapping[str, tuple[str, Day]] = field(default_factory=dict)
+    alerts_issued: str = ""
+
+    @property
+    def alerts_ahead(self) -> tuple[Alert, ...]:
+        """The alerts of nights that are not over on the plan's day; one that `watch` meant before six in the morning
+        counts as well."""
+        running = self.alerts_issued.startswith(self.today.isoformat()) and self.alerts_issued[11:13] < "06"
+        first = self.today - timedelta(days=running)
+        return tuple(alert for alert in self.alerts if alert.night >= first)
 
     @property
     def kept(self) -> bool:

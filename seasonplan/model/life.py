@@ -6,6 +6,10 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from seasonplan.model.watched import Alert
 
 BEGIN, ARRIVED, DIED, GIVEN_AWAY, RESCUE = "begin", "arrived", "died", "given-away", "rescue"
 """Log steps that say what became of plants: the plan starts here (begin); one came, or went for good; or was carried in
@@ -117,9 +121,12 @@ class Before:
     """What the plan before this one said (its plan.json).
 
     known: every plant it had, with the day on which it first appeared, None where that was no news. pests: the plants
-    that plants.csv said have a pest, which, and since which day the plan knows.
+    that plants.csv said have a pest, which, and since which day the plan knows. alerts: those of the last `watch`, and
+    of the nights before whose plants are still in; alerts_issued: when that was, local "YYYY-MM-DDTHH:MM", "": never.
     """
 
     year: int
     known: Mapping[str, date | None]
     pests: Mapping[str, tuple[str, date]]
+    alerts: tuple[Alert, ...] = ()
+    alerts_issued: str = ""

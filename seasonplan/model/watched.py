@@ -81,7 +81,9 @@ class Alert:
     action: a sentence that says what to do and where to; to: the place named in it, None when none; by: local date and
     time before sunset "YYYY-MM-DDTHH:MM"; out_again: the day on which the plants may go back, None where that cannot be
     said yet or they stay in for the winter. frost: the low at the plant may reach 0 °C. chance: of threshold_c or
-    colder, for the most tender of the plants.
+    colder, for the most tender of the plants. stays: its plants were taken in on an earlier night and
+    only stay in; spell: the uid of the cold spell it belongs to; alarm: the local date and
+    time at which a calendar rings for it, None where it is too late for that or nothing must be done.
     """
 
     uid: str
@@ -98,6 +100,17 @@ class Alert:
     frost: bool = False
     to: str | None = None
     out_again: date | None = None
+    stays: bool = False
+    spell: str = ""
+    alarm: str | None = None
+
+    @property
+    def began(self) -> date:
+        """The night with which its spell began, as the spell's uid has it."""
+        try:
+            return min(date.fromisoformat(self.spell.removeprefix("watch-")[:10]), self.night)
+        except ValueError:
+            return self.night
 
     @property
     def act(self) -> bool:
@@ -105,9 +118,41 @@ class Alert:
         return self.level == "act"
 
 
+@dataclass(frozen=True)
+class SkyWarning:
+    """Something else that the sky brings: gusts [m/s], heat [°C], rain [mm] or hail on a day and the night after it.
+    limit: from where on it is told; plants: those it is about; text: one plain sentence; source: of the limit."""
+
+    kind: Literal["gusts", "heat", "rain", "hail"]
+    day: date
+    value: float | None
+    limit: float
+    plants: tuple[str, ...]
+    text: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Evening:
+    """The one message of an evening. night: the one that begins then; title: for a lock screen; lines: the rest, one
+    thing each; by: local date and time by which to be done, None where nothing must; pieces: what it asks for and
+    announces, one short text each, the same as long as that is the same."""
+
+    night: date
+    title: str
+    lines: tuple[str, ...]
+    by: str | None
+    pieces: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        return "\n".join(self.lines)
+
+
 @dataclass(frozen=True, eq=False)
 class WatchReport:
-    """What `watch` found at one site. advice: sentences about planned move days that no longer look right.
+    """What `watch` found at one site. advice: sentences about planned move days that no longer look right; evening: the
+    one message, None when nothing is to tell.
 
     outlook_of: gives the outlook, night by night; it is worked out when it is asked for.
     """
@@ -119,6 +164,8 @@ class WatchReport:
     outlook_of: Callable[[], tuple[OutlookNight, ...]] = tuple
     advice: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    sky: tuple[SkyWarning, ...] = ()
+    evening: Evening | None = None
 
     @cached_property
     def outlook(self) -> tuple[OutlookNight, ...]:

@@ -33,9 +33,9 @@ from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.model import LogEntry, Plan, Scenario, WatchReport
+from seasonplan.outputs.calendar_alerts import ended, spell_contents
 from seasonplan.outputs.calendar_events import (
     EventContent,
-    alert_content,
     cancelled,
     plan_contents,
     says_the_same,
@@ -60,7 +60,7 @@ TOLD = "Where the nights come from: "
 OUR_HEADER = {"VERSION", "PRODID", "CALSCALE", "METHOD", "NAME", "X-WR-CALNAME", "REFRESH-INTERVAL", LEFT_OUT}
 """Header properties that are written anew. METHOD is never written: PUBLISH would need an ORGANIZER (RFC 5546)."""
 
-Fate = Literal["keep", "cancel", "leave out"]
+Fate = Literal["keep", "cancel", "leave out"] | EventContent
 NOTHING = CalendarFile((), (), {})
 
 
@@ -101,7 +101,8 @@ def update_combined_alerts(previous: bytes | None, watched: Sequence[tuple[Plan,
 def _update(previous: bytes | None, watched: Sequence[tuple[Plan, WatchReport]], file: str, name: str,
             name_sites: bool) -> bytes:
     old = read_calendar(previous, file) if previous is not None else NOTHING
-    contents = [alert_content(alert, plan.scenario, name_sites) for plan, report in watched for alert in report.alerts]
+    contents = [content for plan, report in watched
+                for content in spell_contents(report.alerts, plan.scenario, name_sites)]
     plans = {site_mark(plan.site.name): plan for plan, _ in watched}
 
     def fate(block: Block) -> Fate:
@@ -110,7 +111,10 @@ def _update(previous: bytes | None, watched: Sequence[tuple[Plan, WatchReport]],
             return "keep"
         days_past = (plan.today - _evening(block, plan.site.timezone)).days
         if days_past > 0:
-            return "keep" if days_past <= ALERT_MEMORY_DAYS else "leave out"
+            if any(alert.spell == block.uid and (alert.out_again or plan.today) > plan.today for alert in plan.alerts):
+                return "keep"                         # a mild night within a spell: the plants stay in
+            over = ended(block, plan.today, plan.site.timezone) if days_past <= ALERT_MEMORY_DAYS else None
+            return over or ("keep" if days_past <= ALERT_MEMORY_DAYS else "leave out")
         return "leave out" if block.cancelled else "cancel"
 
     events, left_out = _merged(old, contents, fate)
@@ -134,6 +138,8 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
     old = read_calendar(previous, file) if previous is not None else NOTHING
     year = min(plan.year for plan in plans)
     contents = [content for plan in plans for content in _plan_contents(plan, name_sites)]
+    contents += [content for plan in plans for content in spell_contents(plan.alerts, plan.scenario, name_sites)
+                 if content.uid not in old.ours]      # what `watch` wrote stays as it is; only `watch` changes it
 
     sites = {site_mark(plan.site.name): plan for plan in plans}
     planned = {step.uid.split("@")[0] for plan in plans for step in plan.steps}
@@ -181,8 +187,7 @@ def _step_is_logged(step: str, year: str, planned: date, log: Iterable[LogEntry]
 
 
 def _plan_contents(plan: Plan, name_sites: bool) -> list[EventContent]:
-    return plan_contents(DayBook(plan), name_sites) + [alert_content(alert, plan.scenario, name_sites)
-                                                       for alert in plan.alerts]
+    return plan_contents(DayBook(plan), name_sites)
 
 
 def _shared_name(plans: Sequence[Plan]) -> str:
@@ -226,7 +231,7 @@ def _merged(old: CalendarFile, contents: Sequence[EventContent],
         if block.uid in planned:
             continue
         what = fate(block)
-        off = cancelled(block) if what == "cancel" else None
+        off = cancelled(block) if what == "cancel" else what if isinstance(what, EventContent) else None
         if what == "keep":
             events.append((block.day, block.uid, block.raw))
         elif off is not None:
@@ -268,7 +273,7 @@ def _header(name: str, told: str, old: Iterable[bytes], left_out: dict[str, int]
     section 5; X-WR-CALNAME and X-WR-CALDESC for readers older than that; then what an old header has besides."""
     name = w.one_line(name.replace("\\", "/"), 100)
     ours = ["VERSION:2.0\r\n", f"PRODID:{PRODUCT}\r\n", "CALSCALE:GREGORIAN\r\n", text_line("NAME", name),
-            text_line("X-WR-CALNAME", name), "REFRESH-INTERVAL;VALUE=DURATION:P1D\r\n"]
+            text_line("X-WR-CALNAME", name), "REFRESH-INTERVAL;VALUE=DURATION:PT1H\r\n"]
     kept = [line for line in old if property_name(line) not in OUR_HEADER and not _describes(line)]
     named = {property_name(line) for line in kept}
     ours += [text_line(each, told) for each in DESCRIBES if each not in named]

@@ -10,11 +10,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from hashlib import blake2s
-from zoneinfo import ZoneInfo
 
 from icalendar import Event, vText
 
-from seasonplan.model import Alert, Scenario, Step
+from seasonplan.model import Step
 from seasonplan.outputs import calendar_text as text
 from seasonplan.outputs.calendar_file import MARK, OUR_DOMAIN, STEPS, Block, uid_year
 from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, WorkDay
@@ -22,10 +21,6 @@ from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, WorkDay
 EVENING_BEFORE = timedelta(hours=-5)
 """Alarm of an all-day event, counted from its midnight: 19:00 the evening before. An offset in hours comes back the
 same from every reader tried; one in days loses its clock time."""
-ALERT_LEAD = timedelta(hours=1)
-"""An alert's event runs from so long before the hour by which to act."""
-ALERT_ALARM = timedelta(hours=-2)
-"""Its alarm rings so long before it begins. Our setting."""
 LINE_OCTETS = 75
 CONFIRMED, CANCELLED = "CONFIRMED", "CANCELLED"
 
@@ -100,17 +95,6 @@ def day_content(book: DayBook, day: WorkDay, name_site: bool) -> EventContent:
 def day_uid(year: int, site: str, day: date) -> str:
     """The UID of a day's event: the garden and the day, in the planning year it belongs to."""
     return f"{year}-day-{day:%m%d}-{site_mark(site)}{OUR_DOMAIN}"
-
-
-def alert_content(alert: Alert, scenario: Scenario, name_site: bool) -> EventContent:
-    """A timed event for an alert, in UTC so that no reader needs a time zone, ending at the hour by which to act."""
-    site = scenario.site
-    shown = site.name if name_site else ""
-    by = datetime.fromisoformat(alert.by).replace(tzinfo=ZoneInfo(site.timezone)).astimezone(UTC)
-    title = text.title_line(text.alert_title(alert), shown)
-    return EventContent(alert.uid, "alert", site_mark(site.name), by - ALERT_LEAD, by, title,
-                        text.alert_text(alert, scenario.rules.units), text.place_line(alert.place, shown),
-                        ("Plants", "Frost" if alert.frost else "Cold night"), ALERT_ALARM)
 
 
 def site_mark(site: str) -> str:
@@ -201,11 +185,17 @@ def _lines(content: EventContent, sequence: int, year: int) -> Iterator[str]:
     if content.steps:
         yield _folded(f"{STEPS}:{','.join(content.steps)}")
     if content.alarm is not None:
-        hours = -int(content.alarm.total_seconds() // 3600)
-        yield f"BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT{hours}H\r\n"
+        yield f"BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:{_duration(content.alarm)}\r\n"
         yield text_line("DESCRIPTION", content.summary)
         yield "END:VALARM\r\n"
     yield "END:VEVENT\r\n"
+
+
+def _duration(offset: timedelta) -> str:
+    """"-PT5H", "PT1H30M" (RFC 5545 section 3.3.6)."""
+    minutes = int(abs(offset).total_seconds() // 60)
+    parts = f"{minutes // 60}H" * (minutes >= 60 or not minutes) + f"{minutes % 60}M" * (minutes % 60 > 0)
+    return f"{'-' * (offset < timedelta(0))}PT{parts}"
 
 
 def _moment(when: date) -> str:

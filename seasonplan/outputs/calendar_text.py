@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from seasonplan import wording as w
 from seasonplan.model import Alert, Plant, ShadeAdvice, Step
@@ -18,6 +18,7 @@ NAMES_MOST = 60
 NAMES_IN_TITLE = 2
 JOBS_IN_TITLE, DAY_TITLE_MOST = 4, 90
 WAY_OF_KIND = {"move-out": "Out", "move": "Move", "move-in": "In"}
+OVER_TITLE = "Over: "
 CANCELLED_TITLE = "Cancelled: "
 CANCELLED_NOTE = "This is no longer part of the plan."
 CATEGORY_OF_KIND = {"move-out": "Move out", "move": "Move", "move-in": "Move in", "day-trips": "Day trips"}
@@ -169,23 +170,36 @@ def amount_text(key: str, value: float, units: str) -> str:
     return f"{amount} of {AMOUNT_NAMES.get(name, name.replace('_', ' '))}" if name else amount
 
 
-def alert_title(alert: Alert) -> str:
-    """What is coming, when, and for whom: frost stands out from chilling, and a watch from a call to act."""
-    danger = "Frost" if alert.frost else "Cold"
-    lead = f"{danger} warning" if alert.level == "act" else f"{danger} possible"
-    plants = w.listed([w.one_line(name, NAME_MOST) for name in alert.plants], NAMES_IN_TITLE)
-    return f"{lead}, night of {w.day(alert.night)}: {plants} ({alert.place})"
+def spell_title(alerts: Sequence[Alert], pots: Mapping[str, int]) -> str:
+    """What a cold spell asks for, in few words: what must be carried comes before what stays in, that before what may
+    come."""
+    new, stay = ([alert for alert in alerts if alert.act and alert.stays is stays] for stays in (False, True))
+    danger = "Frost" if any(alert.frost for alert in alerts) else "Cold"
+    if new:
+        by = min(alert.by for alert in new)
+        now = "" if any(alert.alarm for alert in new) else "Now: "
+        return f"{now}{danger}: {_pots(new, pots)} to safety by {w.moment(by)}"
+    if stay:
+        until = [alert.out_again for alert in stay if alert.out_again is not None]
+        return f"{danger}: {_pots(stay, pots)} stay in" + (f" until {w.day(max(until))}" if until else "")
+    return f"{danger} likely on {w.day(min(alert.night for alert in alerts))}: be ready"
 
 
-def alert_text(alert: Alert, units: str) -> str:
-    """What to do and by when, the figures behind it, and the plants."""
-    low = f"Low at the plants about {w.temperature(alert.low_c_at_place, units)}"
-    if alert.forecast_low_c is not None:
-        low += f" (forecast for the station: {w.temperature(alert.forecast_low_c, units)})"
-    chance = f"Allowing for error, chance of {w.temperature(alert.threshold_c, units)} or colder: " \
-             f"{w.percent(alert.chance)}"
-    return _joined([alert.action, f"By {w.moment(alert.by)}.", _labelled("Where", alert.place),
-                    _plants_line(alert.plants, alert.action), f"{low}. {chance}."])
+def _pots(alerts: Sequence[Alert], pots: Mapping[str, int]) -> str:
+    return w.counted(sum(pots.get(name, 1) for alert in alerts for name in alert.plants), "pot")
+
+
+def spell_text(alerts: Sequence[Alert], units: str) -> str:
+    """What to do and by when, place by place and night by night, with the figures behind it."""
+    parts = []
+    for alert in alerts:
+        low = f"{alert.place}, night of {w.day(alert.night)}: about {w.temperature(alert.low_c_at_place, units)}"
+        if alert.forecast_low_c is not None:
+            low += f" (forecast for the station: {w.temperature(alert.forecast_low_c, units)})"
+        chance = f"chance of {w.temperature(alert.threshold_c, units)} or colder {w.percent(alert.chance)}"
+        by = f" By {w.moment(alert.by)}." if alert.act and not alert.stays else ""
+        parts.append(f"{alert.action}{by} {low}, {chance}.")
+    return _joined(parts)
 
 
 def _labelled(label: str, text: str) -> str:

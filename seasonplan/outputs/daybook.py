@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from functools import cache, cached_property
 from typing import NamedTuple
 
@@ -21,6 +21,9 @@ NAME_MOST = 40
 """Characters of a plant's name where several things share a line. Our setting."""
 NOTED_WITHIN_DAYS = 21
 """A log entry that names only a kind of step belongs to such a step within this many days. Our setting."""
+
+AGE_DAYS = 10
+"""Older words of `watch` say nothing any more. Our setting."""
 
 
 class Words(NamedTuple):
@@ -232,3 +235,15 @@ def how_key(kind: str) -> str:
 def capital(text: str) -> str:
     """The text with its first letter large."""
     return text[:1].upper() + text[1:]
+
+
+def alerts_age(plan: Plan) -> str:
+    """When `watch` last looked at the nights ahead; "" where it never did, or so long ago that it means nothing."""
+    at = datetime.fromisoformat(plan.alerts_issued) if plan.alerts_issued else None
+    days = (plan.today - at.date()).days if at else -1
+    if at is None or not 0 <= days <= AGE_DAYS:
+        return ""
+    ago = {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")
+    found = "" if plan.alerts_ahead else "; no alert for the nights ahead"
+    again = " Look again: seasonplan watch." if days else ""
+    return f"Nights looked at {ago}, {w.day(at.date())} at {at:%H:%M}{found}.{again}"

@@ -21,6 +21,7 @@ from seasonplan.model import (
     Alert,
     Daylight,
     Edge,
+    Evening,
     Figure,
     HelperList,
     MoveDate,
@@ -91,6 +92,7 @@ def plan_document(plan: Plan) -> dict:
         "shopping": [_shopping(item) for item in plan.shopping],
         "skipped": [_skipped(job) for job in plan.skipped],
         "alerts": [_alert(alert) for alert in plan.alerts],
+        "alerts_issued": plan.alerts_issued or None,
         "assumptions": list(plan.assumptions),
         "helper": [_helper(away) for away in plan.helper],
         "since": _since(plan),
@@ -166,7 +168,15 @@ def watch_document(report: WatchReport) -> dict:
     return {"site": report.site, "issued": report.issued, "source": report.source,
             "alerts": [_alert(alert) for alert in report.alerts],
             "outlook": [_outlook(night) for night in report.outlook],
-            "advice": list(report.advice), "notes": list(report.notes)}
+            "advice": list(report.advice), "notes": list(report.notes),
+            "evening": None if report.evening is None else _evening(report.evening),
+            "sky": [{"kind": each.kind, "day": _day(each.day), "value": _number(each.value, TEMPERATURE_DIGITS),
+                     "limit": each.limit, "plants": list(each.plants), "text": each.text, "source": each.source}
+                    for each in report.sky]}
+
+
+def _evening(evening: Evening) -> dict:
+    return {"night": _day(evening.night), "title": evening.title, "lines": list(evening.lines), "by": evening.by}
 
 
 def catalogue_document(taxa: Iterable[Taxon], evidence: Mapping[str, Sequence[Mapping[str, str]]]) -> dict:
@@ -271,7 +281,7 @@ def _alert(alert: Alert) -> dict:
             "chance": _number(alert.chance, CHANCE_DIGITS),
             "threshold_c": _number(alert.threshold_c, TEMPERATURE_DIGITS), "frost": alert.frost,
             "plants": list(alert.plants), "action": alert.action, "act": alert.act, "to": alert.to, "by": alert.by,
-            "out_again": _day(alert.out_again)}
+            "out_again": _day(alert.out_again), "stays": alert.stays, "spell": alert.spell, "alarm": alert.alarm}
 
 
 def _outlook(night: OutlookNight) -> dict:

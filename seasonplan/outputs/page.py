@@ -21,7 +21,7 @@ from seasonplan import wording as w
 from seasonplan.model import Plan
 from seasonplan.outputs import page_tables as rows
 from seasonplan.outputs.cautions import themes
-from seasonplan.outputs.daybook import DayBook, capital, due_day
+from seasonplan.outputs.daybook import DayBook, alerts_age, capital, due_day
 from seasonplan.outputs.page_days import alert_views, day_views, how_anchor, in_days, near_and_far, now_days
 from seasonplan.outputs.page_groups import groups_that_go, pots
 from seasonplan.outputs.page_plants import plant_views
@@ -51,7 +51,8 @@ def title_of(plan: Plan) -> str:
 
 
 def _now(book: DayBook) -> dict[str, Any]:
-    return {"today": w.day(book.plan.today, year=True), "alerts": alert_views(book.plan), "now_days": now_days(book),
+    return {"today": w.day(book.plan.today, year=True), "alerts": alert_views(book.plan),
+            "alerts_age": alerts_age(book.plan), "now_days": now_days(book),
             "overdue": overdue_words(book), "on_paper": book.on_paper}
 
 

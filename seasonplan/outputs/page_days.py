@@ -235,7 +235,7 @@ def now_days(book: DayBook) -> tuple[NowDay, ...]:
     today = book.plan.today
     first = [day for day in book.ahead if day.date == today]
     later = [day for day in book.ahead if day.date > today][:NOW_DAYS]
-    most = NOW_ROWS[min(len(book.plan.alerts), 1)]
+    most = NOW_ROWS[min(len(book.plan.alerts_ahead), 1)]
     shown = tuple(_now_day(book, day, most) for day in [*first, *later])
     return shown if first else (NowDay(f"Today, {w.day(today)}", "", (), 0, ""), *shown)
 
@@ -295,7 +295,7 @@ def _month(plan: Plan, year: int, month: int, days: Sequence[Day]) -> Month:
 
 def alert_views(plan: Plan) -> tuple[AlertView, ...]:
     """The plan's alerts in night order."""
-    return tuple(_alert_view(alert, plan.rules.units) for alert in sorted(plan.alerts, key=lambda a: a.night))
+    return tuple(_alert_view(alert, plan.rules.units) for alert in sorted(plan.alerts_ahead, key=lambda a: a.night))
 
 
 def _alert_view(alert: Alert, units: str) -> AlertView:
@@ -305,7 +305,7 @@ def _alert_view(alert: Alert, units: str) -> AlertView:
     title = f"{LEVEL_WORDS[alert.level]}: night of {w.day(alert.night)}, {alert.place}" + \
         (", frost possible" if alert.frost else "")
     level = w.temperature(alert.threshold_c, units)
-    numbers = (f"Expected low at the plants {low}{forecast}; allowing for error, chance of {level} or less: "
-               f"{w.percent(alert.chance)}. "
+    numbers = (f"Low at the plants {low}{forecast}; allowing for error and for what is usual then, "
+               f"chance of {level} or less: {w.percent(alert.chance)}. "
                f"Do it by {w.moment(alert.by)}.")
     return AlertView(alert, title, numbers)

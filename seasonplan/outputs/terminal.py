@@ -64,17 +64,22 @@ def _guesses(plants: Sequence[Plant], units: str) -> list[str]:
 
 
 def watch_text(report: WatchReport, units: str, colour: bool = False, width: int = WIDTH) -> str:
-    """What `watch` found: what needs doing, advice on planned days, and the outlook in three spans."""
+    """What `watch` found: the evening's message first, then its figures, advice on planned days, the outlook in three
+    spans, and what to know about the numbers."""
     sheet = Sheet()
     issued = f", issued {report.issued}" if report.issued else ""
     sheet.heading(f"{report.site}: nights ahead")
     sheet.line(f"From {report.source or 'the night normals alone'}{issued}.", "quiet")
-    for note in report.notes:
-        sheet.line(note, "warning")
-    if not any(alert.level == "act" for alert in report.alerts):
-        sheet.line("Nothing needs doing tonight or on the nights ahead, as far as can be told.")
+    if report.evening is not None:
+        sheet.line(report.evening.title, "warning" if report.evening.by else "plain")
+        for line in report.evening.lines:
+            sheet.line(line)
+    if not any(alert.act for alert in report.alerts):
+        nothing = "No pot needs carrying" if report.sky else "Nothing needs doing"
+        sheet.line(f"{nothing} tonight, as far as can be told.")
     _alerts(sheet, report.alerts, units)
     bullets(sheet, "Planned days", report.advice)
+    bullets(sheet, "About the numbers", report.notes)
     _outlook(sheet, report.outlook, units)
     return sheet.text(colour, width)
 
@@ -82,15 +87,16 @@ def watch_text(report: WatchReport, units: str, colour: bool = False, width: int
 def _alerts(sheet: Sheet, alerts: Sequence[Alert], units: str) -> None:
     if not alerts:
         return
-    sheet.heading("Alerts")
+    sheet.heading("The nights behind it")
     rows = []
     for alert in sorted(alerts, key=lambda a: (a.night, a.level, a.place)):
         lead = ("Frost" if alert.frost else "Cold") + (": act" if alert.level == "act" else ": keep watch")
-        figures = (f"about {w.temperature(alert.low_c_at_place, units)} at the plants; allowing for error, a chance "
-                   f"of {w.percent(alert.chance)} of {w.temperature(alert.threshold_c, units)} or colder")
-        plants = "" if all(name in alert.action for name in alert.plants) else f": {names_of(alert.plants)}"
-        rows.append((Cell(f"{w.day(alert.night)}\n{lead}", "warning" if alert.level == "act" else "plain"),
-                     f"{alert.action}\n{alert.place}, {figures}{plants}. By {w.moment(alert.by)}."))
+        low, level = (w.temperature(value, units) for value in (alert.low_c_at_place, alert.threshold_c))
+        source = "by the forecast about" if alert.forecast_low_c is not None else "about"
+        figures = (f"{source} {low} at the plants; allowing for error and for what is usual then, a chance of "
+                   f"{w.percent(alert.chance)} of {level} or colder")
+        rows.append((Cell(f"{w.day(alert.night)}\n{lead}", "warning" if alert.act else "plain"),
+                     f"{alert.place}, {figures}: {names_of(alert.plants)}."))
     sheet.table((DAY, TEXT), rows, heads=False)
 
 

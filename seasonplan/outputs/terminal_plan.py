@@ -10,7 +10,7 @@ from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
 from seasonplan.dates import MONTH_NAMES, is_south
 from seasonplan.model import Alert, Plan
-from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, capital, due_day
+from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, alerts_age, capital, due_day
 from seasonplan.outputs.sheet import Cell, Column, Sheet, fitted
 from seasonplan.outputs.terminal_all import add_all, count_sentence, day_words
 
@@ -82,12 +82,14 @@ def _rows(sheet: Sheet, rows: Sequence[tuple[str, str, str]], most: int, more: C
 
 
 def _alerts(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
-    alerts = sorted(book.plan.alerts, key=lambda a: (a.level != "act", a.night, a.place))
+    alerts = sorted(book.plan.alerts_ahead, key=lambda a: (a.level != "act", a.night, a.place))
     if not alerts:
         return
     sheet.heading("Alerts")
     for alert in alerts[:most]:
         sheet.line(alert_line(alert, book.plan.rules.units), "warning" if alert.level == "act" else "plain")
+    if age := alerts_age(book.plan):
+        sheet.line(age, "quiet")
     if len(alerts) > most:
         sheet.line(f"and {w.counted(len(alerts) - most, 'more alert')}: seasonplan watch lists them.", "quiet")
 

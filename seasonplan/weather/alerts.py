@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from hashlib import sha256
@@ -13,10 +13,13 @@ from seasonplan.errors import SourceUnavailable
 from seasonplan.model import Alert, EarlierForecast, Forecast, Plan, Reading, WatchReport
 from seasonplan.weather.advice import move_advice
 from seasonplan.weather.danger import Danger, danger
+from seasonplan.weather.evening import evening_of
 from seasonplan.weather.learning import learn
 from seasonplan.weather.notes import notes_of
 from seasonplan.weather.outlook import FREEZE_C, coming_nights, curves
 from seasonplan.weather.rescue import Rescue, named, rescue_text, rescues
+from seasonplan.weather.sky_warnings import sky_warnings
+from seasonplan.weather.spells import still_in, with_spells
 from seasonplan.weather.standing import standing
 from seasonplan.weather.tables import from_frame, readings_of
 from seasonplan.wording import day, slug, temperature
@@ -34,14 +37,15 @@ NORMALS_SOURCE = "night normals"
 
 def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: date,
                  readings: Sequence[Reading] | pd.DataFrame | None = None, *,
-                 earlier: Sequence[EarlierForecast] = ()) -> WatchReport:
+                 earlier: Sequence[EarlierForecast] = (), before: Sequence[Alert] = ()) -> WatchReport:
     """What the coming nights mean for the plants where they stand now.
 
     forecast: a Forecast, or a pandas table (tables); None: the night model alone answers, and only a night that is
     rather harmful than not raises an alert. readings: of the person's thermometers, a table or those of a Scenario;
     None: the plan's own. earlier: what sources said before, for the readings to be held against; rows of the table that
-    were told before today are added. Pure: no clock, no disk, no network. Raises SourceUnavailable when a forecast
-    holds no night from today on.
+    were told before today are added. before: the alerts of the last report, which tell what was taken in already and
+    which cold spells go on. Pure: no clock, no disk, no network. Raises SourceUnavailable when a forecast holds no
+    night from today on.
     """
     if forecast is not None and not isinstance(forecast, Forecast):
         forecast, known = from_frame(forecast, today)
@@ -52,7 +56,11 @@ def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: da
                    told.source if told is not None else "")
     coming = coming_nights(plan.climate, told, plan.site, plan.places, today, OUTLOOK_NIGHTS, taught.lessons)
     found = danger(plan, coming, standing(plan))
-    alerts = _alerts(found)
+    told_in, sky = still_in(before, today), sky_warnings(found)
+    act = found.act()
+    rescued = rescues(found, 0, act, found.standing.where.pots_by_place(today),
+                      {name: alert.to for name, alert in told_in.items() if alert.to}) if act else []
+    alerts = with_spells(_alerts(found, dict(zip(act, rescued, strict=True))), before, plan.site.name)
     issued = told.issued if told is not None else None
 
     def outlook():
@@ -63,7 +71,8 @@ def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: da
     return WatchReport(
         plan.site.name, f"{issued:%Y-%m-%dT%H:%M:%SZ}" if issued else today.isoformat(),
         told.source if told is not None else NORMALS_SOURCE, alerts, outlook,
-        move_advice(found), notes_of(plan, told, coming, taught))
+        move_advice(found), notes_of(plan, told, coming, taught), sky,
+        evening_of(found, alerts, rescued, before, told_in, sky))
 
 
 def from_tonight(forecast: Forecast, today: date) -> Forecast:
@@ -84,20 +93,17 @@ def from_tonight(forecast: Forecast, today: date) -> Forecast:
     return replace(forecast, nights=tuple(nights))
 
 
-def _alerts(found: Danger) -> tuple[Alert, ...]:
+def _alerts(found: Danger, rescued: Mapping[int, Rescue]) -> list[Alert]:
     """Tonight's by place and where to, then the later nights' by place; in scenario order."""
-    alerts = []
-    if act := found.act():
-        pots = found.standing.where.pots_by_place(found.coming.nights[0])
-        groups: dict[tuple[int, str], list[tuple[int, Rescue]]] = {}
-        for k, rescue in zip(act, rescues(found, 0, act, pots), strict=True):
-            groups.setdefault((found.rows[k, 0], rescue.to), []).append((k, rescue))
-        alerts += [_act_alert(found, to, groups[row, to]) for row, to in sorted(groups)]
+    groups: dict[tuple[int, str, bool], list[tuple[int, Rescue]]] = {}
+    for k, rescue in rescued.items():
+        groups.setdefault((found.rows[k, 0], rescue.to, rescue.kind == "stay"), []).append((k, rescue))
+    alerts = [_act_alert(found, key[1], groups[key]) for key in sorted(groups)]
     for n in [n for n, told in enumerate(found.coming.told) if told is not None and n > 0]:
         ready = found.ready(n)
         for row in sorted({found.rows[k, n] for k in ready}):
             alerts.append(_ready_alert(found, n, [k for k in ready if found.rows[k, n] == row]))
-    return tuple(alerts)
+    return alerts
 
 
 def _act_alert(found: Danger, to: str, group: Sequence[tuple[int, Rescue]]) -> Alert:
@@ -105,13 +111,14 @@ def _act_alert(found: Danger, to: str, group: Sequence[tuple[int, Rescue]]) -> A
     text = rescue_text([rescue for _, rescue in group], found.plan.rules.units)
     return replace(alert, action=("Frost. " if alert.frost else "") + text, to=to or None,
                    out_again=_latest([rescue.out_again for _, rescue in group]),
-                   uid=alert_uid(found.plan.site.name, alert.night, alert.place, to))
+                   stays=(stays := group[0][1].kind == "stay"),
+                   uid=alert_uid(found.plan.site.name, alert.night, alert.place, f"{to}{' stays' * stays}"))
 
 
 def _ready_alert(found: Danger, n: int, plants: Sequence[int]) -> Alert:
     alert = _alert(found, n, plants)
     names, low = named([found.plants[k] for k in plants]), temperature(alert.low_c_at_place, found.plan.rules.units)
-    text = (f"Be ready for {names}: this night will probably ask for it, with {low} to be expected at the plants. "
+    text = (f"Be ready for {names}: this night will probably ask for it, by the forecast {low} at the plants. "
             "Nothing to do yet: the forecast of that day decides.")
     return replace(alert, action=("Frost is possible. " if alert.frost else "") + text, level="keep-watch",
                    out_again=_latest([found.out_again(k, n) for k in plants]))
@@ -124,17 +131,18 @@ def _latest(days: Sequence[date | None]) -> date | None:
 
 
 def _alert(found: Danger, n: int, plants: Sequence[int]) -> Alert:
-    """The facts of an alert; what to do is filled in by the caller."""
+    """The facts of an alert, rounded as they are shown and kept; what to do is filled in by the caller."""
     coming, plan = found.coming, found.plan
     place, night = coming.places[found.rows[plants[0], n]], coming.nights[n]
     worst = max(plants, key=lambda k: found.chance[k, n])
-    low_c = float(coming.low_c(place)[n])
+    low_c = round(float(coming.low_c(place)[n]), 1)
     frost = low_c <= FREEZE_C or float(coming.freezing[coming.rows[place.name], n]) >= found.least
     told = coming.told[n]
     return Alert(
         uid=alert_uid(plan.site.name, night, place.name), night=night, place=place.name,
-        forecast_low_c=told.low_c if told else None, low_c_at_place=low_c, chance=float(found.chance[worst, n]),
-        threshold_c=float(found.harm_c[worst, n]), plants=tuple(found.plants[k].name for k in plants), action="",
+        forecast_low_c=round(told.low_c, 1) if told else None, low_c_at_place=low_c,
+        chance=round(float(found.chance[worst, n]), 3), threshold_c=round(float(found.harm_c[worst, n]), 1),
+        plants=tuple(found.plants[k].name for k in plants), action="",
         by=by_time(plan, night), frost=frost)
 
 

@@ -27,6 +27,9 @@ looked. Our setting."""
 STAY_CHANCE = 0.5
 """A plant carried in stays in over every night that will rather be acted on than not. Our setting."""
 
+NOT_WORTH_IT = 3
+"""For so few nights nobody carries a plant out again before its season ends. Our setting."""
+
 
 def least_chance(carries_per_harm: float) -> float:
     """The chance of harm from which acting costs less than waiting."""
@@ -89,13 +92,23 @@ class Danger:
     def out_again(self, plant: int, n: int) -> date | None:
         """The day on which a plant taken in for night n may go back to where it stands by the plan: before the first
         later night that, with the one after it, will probably not be acted on. None where that is out of sight, or
-        where the plan has it indoors by then."""
+        where the plan has it indoors by then or soon after."""
+        back = self._back(plant, n)
+        return None if back is None or self.goes_in(plant, back) else self.coming.nights[back]
+
+    def over(self, plant: int, n: int) -> date | None:
+        """The planned move in of a plant taken in for night n, where it need not go out again before it."""
+        back = self._back(plant, n)
+        return None if back is None else self.goes_in(plant, back)
+
+    def _back(self, plant: int, n: int) -> int | None:
         stay = (self.acting[plant, n + 1:] >= STAY_CHANCE).tolist()
-        for after in range(len(stay) - 1):
-            if not stay[after] and not stay[after + 1]:
-                back = n + 1 + after
-                return self.coming.nights[back] if self.outdoors[plant, back] else None
-        return None
+        return next((n + 1 + k for k in range(len(stay) - 1) if not stay[k] and not stay[k + 1]), None)
+
+    def goes_in(self, plant: int, n: int) -> date | None:
+        """The day on which the plan has a plant indoors from night n on, or within NOT_WORTH_IT nights of it."""
+        inside = np.flatnonzero(~self.outdoors[plant, n:n + NOT_WORTH_IT + 1])
+        return self.coming.nights[n + int(inside[0])] if len(inside) else None
 
     def safe_until(self, plant: int, place: Place, n: int) -> bool:
         """Whether a plant could stand at another place on night n and on those for which it must leave its own."""

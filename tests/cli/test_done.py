@@ -175,3 +175,30 @@ def test_deeds_of_other_words_are_understood(folder):
     run("done", folder, "rescue", "--plant", "Gardenia", "--on", "2027-06-10")
     assert [e[1:4] for e in entries_of(folder)] == [
         ("given-away", "Big lemon", ""), ("pest-clear", "Gardenia", ""), ("rescue", "Gardenia", "east sill")]
+
+
+def readings_of(folder):
+    return (folder / "readings.csv").read_text(encoding="utf-8").splitlines()
+
+
+def test_a_reading_goes_into_readings_csv_and_a_better_one_replaces_it(folder):
+    told = run("done", folder, "reading", "4.5", "--place", "East step", "--on", "2027-05-14")
+    assert told == "Logged: 4.5 °C at east step in the night to 2027-05-14.\n"
+    run("done", folder, "reading", "-2.5", "--place", "east step", "--on", "2027-05-15")
+    run("done", folder, "reading", "40f", "--place", "east step", "--on", "2027-05-14")
+    assert readings_of(folder) == ["date,place,tmin_c", "2027-05-15,east step,-2.5", "2027-05-14,east step,4.44"]
+    assert "Taken back: -2.5" in run("done", folder, "reading", "--undo").replace("\N{MINUS SIGN}", "-")
+    assert len(readings_of(folder)) == 2
+
+
+@pytest.mark.parametrize("args, said", [
+    (["reading"], "the low is missing"), (["reading", "4", "--plant", "Fern"], "no reading has"),
+    (["reading", "4", "--place", "east stepp"], "Did you mean east step?"), (["reading", "4"], "which thermometer"),
+    (["leach", "4"], "takes no number"), (["reading", "--undo"], "no such reading")])
+def test_a_reading_that_cannot_be_is_refused_and_nothing_is_written(folder, args, said):
+    assert said in run("done", folder, *args, exit_code=2)
+    assert not (folder / "readings.csv").exists()
+
+
+def test_a_temperature_nobody_reads_is_refused(folder):
+    assert "allowed" in run("done", folder, "reading", "400", "--place", "east step", exit_code=2)

@@ -7,7 +7,8 @@ from invented import make_places
 
 from seasonplan.errors import InputFaults
 from seasonplan.inputs.gathering import Faults
-from seasonplan.inputs.readings import read_readings
+from seasonplan.inputs.readings import read_readings, with_reading
+from seasonplan.model import Reading
 
 
 def read(text: str):
@@ -49,3 +50,13 @@ def test_an_empty_file_holds_no_reading():
 ])
 def test_what_is_wrong_is_told_with_its_line(text, told):
     assert told in faults_of(text)
+
+
+@pytest.mark.parametrize("text, line", [
+    ("", "2027-06-03,lawn,4.44"), ("date,place,tmin_f\n2027-06-02,lawn,41\n", "2027-06-03,lawn,40.0"),
+    ("date;place;tmin_c\n2027-06-02;lawn;4,5\n", "2027-06-03;lawn;4,44"),
+    ("tmin_c,place,date\r\n4.5,lawn,2027-06-02\r\n", "4.44,lawn,2027-06-03")])
+def test_a_reading_is_added_in_the_files_own_words(text, line):
+    more = with_reading(text, (), Reading(date(2027, 6, 3), "lawn", 40 / 9))
+    assert more.splitlines()[-1] == line and read(more)[-1].tmin_c == pytest.approx(40 / 9, abs=0.01)
+    assert more.startswith(text.rstrip("\n"))

@@ -44,7 +44,7 @@ def test_header_names_the_calendar_and_has_no_method():
     head = lines[:next(n for n, line in enumerate(lines) if line == "BEGIN:VEVENT")]
     assert head[:3] == ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//seasonplan//calendar//EN"]
     assert "NAME:Plants at Invented town" in head and "X-WR-CALNAME:Plants at Invented town" in head
-    assert "REFRESH-INTERVAL;VALUE=DURATION:P1D" in head
+    assert "REFRESH-INTERVAL;VALUE=DURATION:PT1H" in head
     assert [line for line in head if line.startswith("COLOR:")][0].removeprefix("COLOR:") in CSS_COLOURS
     assert not [line for line in lines if line.startswith("METHOD")]
     assert not [line for line in lines if "VTIMEZONE" in line]
@@ -191,10 +191,11 @@ def test_an_alert_is_a_timed_event_in_utc_with_an_alarm():
     plan = make_plan(steps=())
     [event] = events(render_calendar(plan, None)).values()
     by = datetime(2027, 5, 12, 0, 0, tzinfo=UTC)
-    assert event["DTSTART"].dt == by - timedelta(hours=1) and event["DTEND"].dt == by, "19:00 in Chicago, summer time"
-    assert event["SUMMARY"].startswith("Frost warning, night of Tue 11 May: Lemon, Olive")
+    assert event["DTSTART"].dt == by - timedelta(hours=1), "19:00 in Chicago, summer time"
+    assert event["DTEND"].dt == datetime(2027, 5, 13, 14, 0, tzinfo=UTC), "nine o'clock of the day it goes out again"
+    assert event["SUMMARY"] == "Frost: 6 pots to safety by 19:00 on Tue 11 May"
     [alarm] = event.walk("VALARM")
-    assert alarm["TRIGGER"].dt == timedelta(hours=-2)
+    assert alarm["TRIGGER"].dt == timedelta(hours=-1)
     for said in ("Carry 5 pots to the porch", "By 19:00 on Tue 11 May", "about 1.5 °C", "station: 3.5 °C", "62 %"):
         assert said in event["DESCRIPTION"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from ics_reading import events, raw_events
@@ -20,7 +20,8 @@ STEPS = render_calendar(PLAN, None)
 
 def alert_of(day: int = 3, place: str = "lawn", **given) -> Alert:
     base = Alert(f"watch-2027-06-{day:02d}-{place}-0@seasonplan.invalid", date(2027, 6, day), place, 4.0, 1.0, 0.6, 2.0,
-                 ("Lemon", "Olive"), "Carry both to the porch.", f"2027-06-{day:02d}T20:00", frost=True)
+                 ("Lemon", "Olive"), "Carry both to the porch.", f"2027-06-{day:02d}T20:00", frost=True,
+                 alarm=f"2027-06-{day:02d}T18:00")
     return replace(base, **given)
 
 
@@ -40,7 +41,9 @@ def test_a_raised_alert_is_added_and_every_step_keeps_its_bytes():
     calendar = watched(STEPS, alert_of())
     [(uid, event)] = alerts_in(calendar).items()
     assert uid == alert_of().uid and event["SEQUENCE"] == 0
-    assert event["DTEND"].dt == datetime(2027, 6, 4, 1, 0, tzinfo=UTC), "20:00 summer time in Chicago"
+    assert event["DTSTART"].dt == datetime(2027, 6, 4, 0, 0, tzinfo=UTC), "an hour before 20:00 summer time in Chicago"
+    assert event["DTEND"].dt == datetime(2027, 6, 4, 14, 0, tzinfo=UTC), "nine in the morning after"
+    assert event.walk("VALARM")[0].decoded("TRIGGER") == timedelta(hours=-1)
     assert {u: raw for u, raw in raw_events(calendar).items() if u != uid} == raw_events(STEPS)
     assert calendar.index(b"2027-06-03") < calendar.index(b"20270612"), "it stands among the steps by its date"
 
@@ -60,7 +63,7 @@ def test_a_danger_that_passes_is_called_off_then_left_out_and_may_come_back():
     raised = watched(STEPS, alert_of())
     off = watched(raised)
     [event] = alerts_in(off).values()
-    assert event["STATUS"] == "CANCELLED" and event["SUMMARY"].startswith("Cancelled: Frost warning")
+    assert event["STATUS"] == "CANCELLED" and event["SUMMARY"].startswith("Cancelled: Frost: 3 pots to safety")
     assert event["SEQUENCE"] == 1 and not event.walk("VALARM")
     assert event["DTSTART"].dt == alerts_in(raised)[alert_of().uid]["DTSTART"].dt
     gone = watched(off)
@@ -117,7 +120,7 @@ def test_a_combined_calendar_keeps_alerts_of_sites_that_were_not_watched():
     both = combine([PLAN, OTHER], None)
     far = alert_of(place="far lawn", uid="watch-2027-06-03-far-1@seasonplan.invalid")
     raised = update_combined_alerts(both, [(PLAN, report_of(alert_of())), (OTHER, report_of(far, site="Other town"))])
-    assert str(alerts_in(raised)[far.uid]["SUMMARY"]).startswith("Other town: Frost warning")
+    assert str(alerts_in(raised)[far.uid]["SUMMARY"]).startswith("Other town: Frost: 3 pots to safety")
     after = update_combined_alerts(raised, [(PLAN, report_of())])
     assert alerts_in(after)[alert_of().uid]["STATUS"] == "CANCELLED"
     assert raw_events(after)[far.uid] == raw_events(raised)[far.uid]
@@ -126,3 +129,64 @@ def test_a_combined_calendar_keeps_alerts_of_sites_that_were_not_watched():
 def test_combined_alerts_of_two_sites_of_one_name_are_refused():
     with pytest.raises(InputFaults, match="name of its own"):
         update_combined_alerts(STEPS, [(PLAN, report_of()), (PLAN, report_of())])
+
+
+SPELL = "watch-2027-06-03-invented-town-1@seasonplan.invalid"
+
+
+def night(day: int, **given) -> Alert:
+    """One night of a spell that begins on the third; the plants go out again on the sixth."""
+    return alert_of(day, uid=f"watch-{day}@x", spell=SPELL, out_again=date(2027, 6, 6), **given)
+
+
+def test_a_spell_is_one_event_until_the_plants_go_out_again():
+    later = [night(day, level="keep-watch", alarm=None) for day in (4, 5)]
+    [event] = alerts_in(watched(STEPS, night(3), *later)).values()
+    assert event["UID"] == SPELL and str(event["SUMMARY"]) == "Frost: 3 pots to safety by 20:00 on Thu 3 Jun"
+    assert (event["DTSTART"].dt, event["DTEND"].dt) == (datetime(2027, 6, 4, 0, 0, tzinfo=UTC),
+                                                        datetime(2027, 6, 6, 14, 0, tzinfo=UTC))
+    assert len(event.walk("VALARM")) == 1 and str(event["DESCRIPTION"]).count("night of") == 3
+
+
+def test_it_keeps_its_start_while_it_goes_on_and_no_longer_rings():
+    first = watched(STEPS, night(3))
+    [event] = alerts_in(watched(first, night(4, stays=True, alarm=None), today=date(2027, 6, 4))).values()
+    assert str(event["SUMMARY"]) == "Frost: 3 pots stay in until Sun 6 Jun" and not event.walk("VALARM")
+    assert event["DTSTART"].dt == datetime(2027, 6, 4, 0, 0, tzinfo=UTC) and event["SEQUENCE"] == 1
+
+
+def test_more_plants_on_its_second_night_ring_once_more():
+    first = watched(STEPS, night(3))
+    [event] = alerts_in(watched(first, night(4), today=date(2027, 6, 4))).values()
+    assert event.walk("VALARM")[0].decoded("TRIGGER") == timedelta(hours=23), "from the start, the evening before"
+    assert b"TRIGGER:PT23H" in watched(first, night(4), today=date(2027, 6, 4))
+
+
+def test_a_spell_that_is_over_sooner_ends_this_morning():
+    first = watched(STEPS, night(3))
+    [event] = alerts_in(watched(first, today=date(2027, 6, 5))).values()
+    assert str(event["SUMMARY"]).startswith("Over: Frost") and not event.walk("VALARM")
+    assert event["DTEND"].dt == datetime(2027, 6, 5, 14, 0, tzinfo=UTC) and event["STATUS"] == "CONFIRMED"
+
+
+def test_a_mild_night_within_a_spell_leaves_its_event_alone():
+    first = watched(STEPS, night(3))
+    plan = replace(PLAN, today=date(2027, 6, 4), alerts=(night(3),))
+    assert update_alerts(first, plan, report_of()) == first
+
+
+def test_too_late_for_an_alarm_the_event_says_now():
+    [event] = alerts_in(watched(STEPS, night(3, alarm=None))).values()
+    assert str(event["SUMMARY"]).startswith("Now: Frost: 3 pots") and not event.walk("VALARM")
+
+
+def test_a_night_announced_rings_for_nobody():
+    [event] = alerts_in(watched(STEPS, night(3, level="keep-watch", alarm=None, frost=False))).values()
+    assert str(event["SUMMARY"]) == "Cold likely on Thu 3 Jun: be ready" and not event.walk("VALARM")
+
+
+def test_the_next_plan_leaves_an_alerts_event_as_watch_wrote_it_and_makes_it_anew_where_the_file_is_gone():
+    with_alerts = replace(PLAN, alerts=(night(3),))
+    raised = watched(STEPS, night(3))
+    assert raw_events(render_calendar(with_alerts, raised)) == raw_events(raised)
+    assert SPELL in events(render_calendar(with_alerts, None))

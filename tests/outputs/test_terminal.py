@@ -22,7 +22,7 @@ from rich.cells import cell_len
 
 from seasonplan.climate.process import night_chance
 from seasonplan.dates import day_index
-from seasonplan.model import Figure, LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
+from seasonplan.model import Evening, Figure, LogEntry, OutlookNight, Rules, ShoppingItem, WatchReport
 from seasonplan.outputs.page_groups import groups_that_go
 from seasonplan.outputs.sheet import Column, Sheet
 from seasonplan.outputs.terminal import (
@@ -267,15 +267,15 @@ def test_no_name_can_break_the_sheet(name):
 
 
 def test_watch_says_what_to_do_by_when():
-    text = watch_text(report_of(*PLAN.alerts, outlook=OUTLOOK), "imperial")
-    found = section(text, "Alerts")
-    assert found.startswith("Tue 11 May Carry 5 pots to the porch before sunset. Frost: act under the tree, about 35")
-    assert "allowing for error, a chance of 62 % of 36 °F or colder" in found and "By 19:00 on Tue 11 May." in found
-    assert "Lemon, Olive and Rosemary by the door. By" in found and "Nothing needs doing" not in text
-    named = replace(PLAN.alerts[0], action="Carry Lemon, Olive and Rosemary by the door in.")
-    assert watch_text(report_of(named), "metric").count("Olive") == 1, "an action that names them is enough"
-    assert "From a file, issued 2027-05-11T06:00:00Z." in text and "An old copy." in text
-    assert section(text, "Planned days") == "- Go a week later."
+    message = Evening(date(2027, 5, 11), "Tonight by 19:00: carry 5 pots to safety",
+                      ("Carry Lemon and Olive in.", "Be ready for Thu 13 May."), "2027-05-11T19:00", ("one",))
+    text = watch_text(replace(report_of(*PLAN.alerts, outlook=OUTLOOK), evening=message), "imperial")
+    assert text.split("\n")[2:5] == [message.title, *message.lines], "the message comes first"
+    found = section(text, "The nights behind it")
+    assert found.startswith("Tue 11 May under the tree, by the forecast about 35") and "Frost: act" in found
+    assert "what is usual then, a chance of 62 % of 36 °F or colder: Lemon, Olive and Rosemary by the door." in found
+    assert "Nothing needs doing" not in text and "From a file, issued 2027-05-11T06:00:00Z." in text
+    assert "An old copy." in text and section(text, "Planned days") == "- Go a week later."
 
 
 def test_watch_outlook_gives_the_worst_night_of_three_spans():

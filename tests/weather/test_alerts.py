@@ -68,9 +68,9 @@ def test_the_plants_are_sent_to_places_with_room():
     one more, and 7 °C is enough for the fig only."""
     report = watch_report(garden(), make_forecast(FROST_NIGHT, FROSTY[2:]), FROST_NIGHT)
     texts = {alert.plants: alert.action for alert in report.alerts}
-    assert "Carry Dumb cane in to south window." in texts["Dumb cane",]
-    assert "Carry Fern (2 pots) in to north room." in texts["Fern",]
-    assert "Move Fig to cold frame" in texts["Fig",] and "Out again on Fri 4 Jun" in texts["Fig",]
+    assert "Carry Dumb cane from porch in to south window." in texts["Dumb cane",]
+    assert "Carry Fern (2 pots) from lawn in to north room." in texts["Fern",]
+    assert "Move Fig from lawn to cold frame" in texts["Fig",] and "Out again on Fri 4 Jun" in texts["Fig",]
 
 
 def test_a_cold_night_without_frost_is_not_called_frost():

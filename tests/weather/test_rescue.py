@@ -76,7 +76,7 @@ def test_a_plant_that_was_to_go_out_today_waits_where_it_is():
     plan = make_garden([standing_at(FERN, "lawn", out=TODAY)])
     (rescue,) = rescues(look_ahead(plan, [3.0, *MILD]), 0, [0], Counter({"lawn": 1}))
     assert (rescue.kind, rescue.to, rescue.out_again) == ("wait", "south window", BACK)
-    assert rescue_text([rescue], "metric") == ("Leave Fern in south window: the move out planned for today waits until "
+    assert rescue_text([rescue], "metric") == ("Leave Fern at south window: the move out planned for today waits until "
                                                "Wed 2 Jun, as it looks now.")
 
 
@@ -84,8 +84,8 @@ def test_the_sentences_name_plants_pots_places_and_the_way_back():
     text = rescue_text([Rescue(FERN, "in", "lawn", "south window", out_again=BACK),
                         Rescue(FIG, "in", "lawn", "south window", out_again=BACK),
                         Rescue(garden_plant("Ivy", 2.0), "move", "lawn", "porch")], "metric")
-    assert text == ("Carry Fern and Fig (4 pots) in to south window. Out again on Wed 2 Jun, as it looks now. Move Ivy "
-                    "to porch: it is warm enough there.")
+    assert text == ("Carry Fern and Fig (4 pots) from lawn in to south window. Out again on Wed 2 Jun, as it looks "
+                    "now. Move Ivy from lawn to porch: it is warm enough there.")
     assert named([FERN]) == "Fern"
 
 
@@ -99,6 +99,6 @@ def test_heavy_pots_are_not_lifted_alone():
 
 def test_a_cover_is_described_with_its_limits_in_the_persons_units():
     text = rescue_text([Rescue(FERN, "cover", "lawn", cover_c=2.0)], "imperial")
-    assert "a heavy cover over Fern" in text and "3.6 °F" in text and "nothing in wind" in text
+    assert "a heavy cover over Fern (lawn)" in text and "3.6 °F" in text and "nothing in wind" in text
     assert "a light cover" in rescue_text([Rescue(FERN, "cover", "lawn", cover_c=1.0)], "metric")
     assert "room_for" in rescue_text([Rescue(FERN, "in", "lawn", "south window", full=True)], "metric")
