@@ -1,4 +1,4 @@
-"""How sure dates are that rest on little: the table printed by `python tests/truth/bare.py [FOLDER]`.
+"""How sure dates are that rest on little: the table printed by `cd tests; python -m truth.bare [FOLDER]`.
 
 Records: those of truth/table.py and, from wheels in FOLDER, of truth/other_records.py. By region (England's six points
 of a grid are one, Clemson's three spans are one): error of median and 1-in-10 dates from

@@ -1,4 +1,4 @@
-"""How near dates come with each kind of input: the table printed by `python tests/truth/kinds.py [FOLDER]`.
+"""How near dates come with each kind of input: the table printed by `cd tests; python -m truth.kinds [FOLDER]`.
 
 Records: those of truth/table.py and, from wheels in FOLDER, of truth/other_records.py. England's six count as one
 region, Clemson's three spans as one; a mean over all is over regions, and over those with FEWEST_YEARS years.

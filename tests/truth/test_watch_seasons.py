@@ -1,4 +1,4 @@
-"""A small slice of what `python tests/truth/watch_seasons.py` plays: two stations that settings were not chosen on."""
+"""A small slice of what `python -m truth.watch_seasons` plays: two stations that settings were not chosen on."""
 
 from dataclasses import replace
 from functools import cache

@@ -1,6 +1,6 @@
 """How well warnings decide: seasons of recorded nights, played with forecasts of honest error.
 
-`python tests/truth/watch_seasons.py [--report] [--seasons N]` plays the stations that settings were chosen on, or with
+`python -m truth.watch_seasons [--report] [--seasons N]`, in tests, plays the stations settings were chosen on, or with
 --report the others. Source: the daily records that the `aquacrop` package ships (see table.py). The forecasts are the
 recorded lows plus invented errors: sd 1.3 °C for the first night growing to 3.5 for the seventh, either getting better
 from day to day for one and the same night ("settling") or drawn anew every day along the week ("jumping"); errors of
