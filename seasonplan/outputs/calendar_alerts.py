@@ -25,7 +25,8 @@ def spell_contents(alerts: Sequence[Alert], scenario: Scenario, name_site: bool)
     spells: dict[str, list[Alert]] = {}
     for alert in alerts:
         spells.setdefault(alert.spell or alert.uid, []).append(alert)
-    return [_content(uid, those, scenario, name_site) for uid, those in spells.items()]
+    return [_content(uid, sorted(those, key=lambda alert: (alert.night, alert.stays)), scenario, name_site)
+            for uid, those in spells.items()]
 
 
 def _content(uid: str, alerts: Sequence[Alert], scenario: Scenario, name_site: bool) -> EventContent:

@@ -294,8 +294,9 @@ def _month(plan: Plan, year: int, month: int, days: Sequence[Day]) -> Month:
 
 
 def alert_views(plan: Plan) -> tuple[AlertView, ...]:
-    """The plan's alerts in night order."""
-    return tuple(_alert_view(alert, plan.rules.units) for alert in sorted(plan.alerts_ahead, key=lambda a: a.night))
+    """The plan's alerts in night order, of a night what is to be carried first."""
+    return tuple(_alert_view(alert, plan.rules.units)
+                 for alert in sorted(plan.alerts_ahead, key=lambda a: (a.night, a.stays)))
 
 
 def _alert_view(alert: Alert, units: str) -> AlertView:

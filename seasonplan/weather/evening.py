@@ -27,8 +27,7 @@ def evening_of(found: Danger, alerts: Sequence[Alert], rescued: Sequence[Rescue]
     ready = _still_outdoors([alert for alert in alerts if not alert.act], rescued)
     off = _called_off(alerts, before, tonight)
     lines = [*rescue_lines(new, units), *rescue_lines(stay, units), _figures(alerts, tonight, units),
-             _back_line(back), *_ready_lines(ready, units), *(f"The cold night of {day(night)} is no longer "
-             "expected." for night in off), *(warning.text for warning in sky)]
+             _back_line(back), *_ready_lines(ready, units), _off_line(off), *(warning.text for warning in sky)]
     pieces = [*(f"{tonight} in {rescue.plant.name}" for rescue in new),
               *(f"{rescue.plant.name} back {rescue.out_again}" for rescue in rescued),
               *(f"{tonight} out {plant.name}" for plant, _ in back), *(f"{alert.night} ready" for alert in ready),
@@ -102,7 +101,15 @@ def _ready_lines(ready: Sequence[Alert], units: str) -> Iterator[str]:
                "yet.")
 
 
+def _off_line(off: Sequence[date]) -> str:
+    nights = listed([day(night) for night in off])
+    return f"No longer expected: the cold {'nights' if len(off) > 1 else 'night'} of {nights}." if off else ""
+
+
 def _called_off(alerts: Sequence[Alert], before: Sequence[Alert], tonight: date) -> list[date]:
-    """Nights that were announced and are no longer."""
+    """Nights that were announced and are no longer; not those over which the plants were to stay in anyway."""
     now = {alert.night for alert in alerts}
-    return sorted({alert.night for alert in before if not alert.act and alert.night >= tonight} - now)
+    away = {name: alert.out_again or date.max for alert in before if alert.act and alert.to for name in alert.plants}
+    told = {alert.night for alert in before if not alert.act and alert.night >= tonight
+            and any(away.get(name, date.min) <= alert.night for name in alert.plants)}
+    return sorted(told - now)

@@ -241,6 +241,17 @@ def calibration(played: Played) -> Iterator[tuple[int, float, int, float]]:
                 yield k, (low + high) / 2, int(cases.sum()), 100 * float((came[cases] - chance[cases]).mean())
 
 
+def band_table(played: Played) -> str:
+    """One row for each band of chances, a column for each lead: points by which it came true too often."""
+    found = {(lead, middle): diff for lead, middle, _, diff in calibration(played)}
+    rows = ["| chance | " + " | ".join(f"{lead}" for lead in range(LEADS)) + " |"]
+    for low, high in BANDS:
+        cells = [f"{found[lead, (low + high) / 2]:+.1f}" if (lead, (low + high) / 2) in found else "-"
+                 for lead in range(LEADS)]
+        rows.append(f"| {100 * low:g} to {100 * high:g} % | " + " | ".join(cells) + " |")
+    return "\n".join(rows)
+
+
 WORLDS = {
     "settling": World(), "jumping": World("jumping"), "percentiles": World(own=True),
     "untold": World(clear_share=0.15, told=False), "clear-told": World(clear_share=0.15),
@@ -251,10 +262,12 @@ WORLDS = {
 def main() -> None:
     options = argparse.ArgumentParser()
     options.add_argument("--report", action="store_true")
+    options.add_argument("--every", action="store_true", help="all ten stations")
+    options.add_argument("--bands", action="store_true", help="stated chances against what came of them, too")
     options.add_argument("--seasons", type=int, default=SEASONS)
     options.add_argument("--worlds", default=",".join(WORLDS))
     given = options.parse_args()
-    stations = REPORTED if given.report else CHOSEN_ON
+    stations = CHOSEN_ON + REPORTED if given.every else REPORTED if given.report else CHOSEN_ON
     for name in given.worlds.split(","):
         played = {station: play(station, WORLDS[name], given.seasons) for station in stations}
         together = Played()
@@ -265,6 +278,8 @@ def main() -> None:
               "| best here | announced | withdrawn | off by |")
         for station, one in [*played.items(), ("all", together)]:
             print(line(station, one, one.margins(), best))
+        if given.bands:
+            print(band_table(together))
 
 
 if __name__ == "__main__":

@@ -142,3 +142,11 @@ def test_several_ways_in_share_one_way_out():
     [report] = evenings([7.0, 17.0, 17.0, 17.0], plan=plan)
     assert [line for line in report.evening.lines if "ut again" in line] == [
         "All out again on Wed 2 Jun, as it looks now."]
+
+
+def test_nights_called_off_are_those_that_were_announced():
+    """Those over which a plant was to stay in anyway are no news; several are one sentence."""
+    stays = evenings([7.0, 7.0, 17.0, 17.0], [17.0, 17.0, 17.0])[1]
+    assert not any("No longer expected" in line for line in stays.evening.lines)
+    off = evenings([17.0, 5.0, 5.0, 17.0], [17.0, 17.0, 17.0])[1]
+    assert off.evening.lines == ("No longer expected: the cold nights of Wed 2 Jun and Thu 3 Jun.",)
