@@ -35,7 +35,7 @@ INDOOR_KEYS = ("window_width_m", "window_height_m", "sill_m", "distance_m", "gla
 WINDOW_KEYS = ("faces", "window_width_m", "window_height_m", "sill_m", "distance_m")
 SHADE_HORIZON_DEG, SHADE_EAVES_DEG, SHADE_LEAVES = 20.0, 60.0, 0.55
 """What the assumed shady side of a house sees of the sky: a strip between a fence and the eaves. Our setting."""
-ASSUMED_ROOM, ASSUMED_SHADE, ASSUMED_GROUND = "a room", "open shade by the house", "open ground"
+ASSUMED_ROOM, ASSUMED_SHADE, ASSUMED_GROUND = "room", "open shade by the house", "open ground"
 
 
 def _maybe_percent(value: float) -> str:
@@ -158,7 +158,7 @@ def read_places(sections: list[Section], latitude_deg: float) -> tuple[tuple[Pla
 def assumed_room() -> Place:
     """Where plants stand when no indoor place is described."""
     return Place(ASSUMED_ROOM, "indoor", assumed=(
-        f"No indoor place was given, so every plant is taken to stand in {ASSUMED_ROOM} with a typical room's light "
+        f"No indoor place was given, so every plant is taken to stand in a {ASSUMED_ROOM} with a typical room's light "
         "(assumed).",))
 
 

@@ -202,8 +202,8 @@ def test_one_question_back(tmp_path, terminal):
 
 @pytest.mark.parametrize("options, said", [
     (["--town", "Springfield", "--plants", "jade plant"], "Springfield, Missouri"),
-    (["--town", "Leeds", "--plants", "blorfwort, jade"], "blorfwort (10 °C, sun)"),
-    (["--town", "Leeds", "--plants", "jade"], "jade plant (Crassula ovata)"),
+    (["--town", "Leeds", "--plants", "blorfwort, jade plant"], "blorfwort (10 °C, sun)"),
+    (["--town", "Leeds", "--plants", "ivy"], "English ivy (Hedera helix)"),
     (["--town", "Leeds", "--plants", "jade plant", "--windows", "400", "--time", "never"], "--windows: found 400"),
     (["--town", "Leeds", "--plants", "jade plant", "--windows", "south: fig"], "the rest"),
 ])
