@@ -18,12 +18,13 @@ from seasonplan.files import Held
 from seasonplan.workflow import CALENDAR, DOCUMENT, INDEX, PAGE, Fetch, Files, Folders
 
 if TYPE_CHECKING:
-    from seasonplan.model import Before, Forecast, Plan, Scenario, WatchReport
+    from seasonplan.model import Alert, Before, Forecast, Plan, Scenario, WatchReport
 
 RUNNING_UNTIL_HOUR = 6
 """Before this hour of the day the night that runs is meant, and not the one that comes. Our setting."""
 AS_IF_HOUR = 7
 """The hour at which a day is looked at that is not the clock's. Our setting."""
+STANDS = "Files and calendar keep the alerts of {}: they know a forecast."
 
 
 @dataclass(frozen=True)
@@ -92,14 +93,21 @@ class _Look:
         from seasonplan.weather.spells import still_in, with_alarms
 
         self.plan, self.hour, self.target = plan, hour, target
-        earlier, told = read_kept(target.read(FORECASTS)), before.alerts if before else ()
+        self.stands = forecast is None and self.knows_more(before)
+        earlier, told = read_kept(target.read(FORECASTS)), _told(before, hour)
         report = watch_report(plan, forecast, hour.night, earlier=earlier, before=told)
         self.report = replace(report, alerts=with_alarms(report.alerts, hour.written, told))
         self.kept = kept_with(earlier, forecast, plan.site, hour.night)
-        now = {name for alert in self.report.alerts if alert.act for name in alert.plants}
-        inside = {alert.uid: alert for name, alert in still_in(told, hour.night).items() if name not in now}
-        self.told = replace(plan, alerts=(*inside.values(), *self.report.alerts),
-                            alerts_issued=hour.written.isoformat(timespec="minutes"))
+        inside = {alert.uid: alert for alert in still_in(told, hour.night).values()}   # for another look this evening
+        self.told = plan if self.stands else replace(plan, alerts=(*inside.values(), *self.report.alerts),
+                                                     alerts_issued=hour.written.isoformat(timespec="minutes"))
+        if self.stands:
+            self.report = replace(self.report, notes=(*self.report.notes, STANDS.format(plan.alerts_issued[-5:])))
+
+    def knows_more(self, before: Before | None) -> bool:
+        """Whether alerts that know a forecast were given this very day: normals alone call none of them off."""
+        return before is not None and before.alerts_issued.startswith(self.hour.today.isoformat()) and any(
+            alert.forecast_low_c is not None and alert.night >= self.hour.night for alert in before.alerts)
 
     def files(self) -> Files:
         """All that the garden's folder gets."""
@@ -109,15 +117,25 @@ class _Look:
         name, previous = str(self.target.folder / CALENDAR), self.target.read(CALENDAR)
         if previous is None or self.is_new():
             previous = render_calendar(self.plan, previous, name)
+        if not self.stands:
+            previous = update_alerts(previous, replace(self.told, today=self.hour.night), self.report, name)
         page = self.target.read(PAGE) is not None or self.target.read(DOCUMENT) is None
-        return {**workflow.render(self.told, page), FORECASTS: kept_bytes(self.kept),
-                CALENDAR: update_alerts(previous, replace(self.told, today=self.hour.night), self.report, name)}
+        return {**workflow.render(self.told, page), FORECASTS: kept_bytes(self.kept), CALENDAR: previous}
 
     def is_new(self) -> bool:
         """Whether the plan says anything that the last one did not."""
         from seasonplan.outputs.documents import plan_json
 
         return self.target.read(DOCUMENT) != plan_json(self.plan)
+
+
+def _told(before: Before | None, hour: Hour) -> tuple[Alert, ...]:
+    """The alerts of the look before; those of earlier nights only where it was of this very evening, since a plant that
+    it did not keep in was told to go out again."""
+    if before is None or not before.alerts_issued:
+        return ()
+    last = Hour.at(datetime.fromisoformat(before.alerts_issued)).night
+    return tuple(alert for alert in before.alerts if alert.night >= last or last == hour.night)
 
 
 def _together(looks: Sequence[_Look], folders: Folders, together: Held, own_hands: bool) -> Files:
@@ -130,6 +148,6 @@ def _together(looks: Sequence[_Look], folders: Folders, together: Held, own_hand
     plans, index = [look.told for look in looks], together.read(INDEX) is not None
     made = workflow.together_files(plans, folders, together, index, workflow.shared_round(plans, own_hands)) \
         if index or any(look.is_new() for look in looks) else {}
-    pairs = [(replace(look.told, today=look.hour.night), look.report) for look in looks]
+    pairs = [(replace(look.told, today=look.hour.night), look.report) for look in looks if not look.stands]
     return {**made, CALENDAR: update_combined_alerts(made.get(CALENDAR, previous) if any(
         look.is_new() for look in looks) else previous, pairs, str(together.folder / CALENDAR))}

@@ -111,8 +111,6 @@ def _update(previous: bytes | None, watched: Sequence[tuple[Plan, WatchReport]],
             return "keep"
         days_past = (plan.today - _evening(block, plan.site.timezone)).days
         if days_past > 0:
-            if any(alert.spell == block.uid and (alert.out_again or plan.today) > plan.today for alert in plan.alerts):
-                return "keep"                         # a mild night within a spell: the plants stay in
             over = ended(block, plan.today, plan.site.timezone) if days_past <= ALERT_MEMORY_DAYS else None
             return over or ("keep" if days_past <= ALERT_MEMORY_DAYS else "leave out")
         return "leave out" if block.cancelled else "cancel"

@@ -57,7 +57,7 @@ def watch_report(plan: Plan, forecast: Forecast | pd.DataFrame | None, today: da
     coming = coming_nights(plan.climate, told, plan.site, plan.places, today, OUTLOOK_NIGHTS, taught.lessons)
     found = danger(plan, coming, standing(plan))
     told_in, sky = still_in(before, today), sky_warnings(found)
-    act = found.act()
+    act = found.act(told_in)
     rescued = rescues(found, 0, act, found.standing.where.pots_by_place(today),
                       {name: alert.to for name, alert in told_in.items() if alert.to}) if act else []
     alerts = with_spells(_alerts(found, dict(zip(act, rescued, strict=True))), before, plan.site.name)

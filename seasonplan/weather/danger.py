@@ -7,6 +7,7 @@ more: it is announced when it will probably be acted on then (READY_CHANCE), so 
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -80,9 +81,12 @@ class Danger:
     def plants(self) -> tuple[Plant, ...]:
         return self.standing.where.plants
 
-    def act(self) -> list[int]:
-        """The plants to act for tonight."""
-        return np.flatnonzero(self.acting[:, 0]).tolist()
+    def act(self, inside: Container[str] = ()) -> list[int]:
+        """The plants to act for tonight. inside: the names of those taken in on an earlier night: they stay in over a
+        mild night too where the next will probably be acted on."""
+        over = [plant.name in inside and not self.goes_in(k, 0) and self._back(k, -1) != 0
+                for k, plant in enumerate(self.plants)]
+        return np.flatnonzero(self.acting[:, 0].astype(bool) | np.array(over, dtype=bool)).tolist()
 
     def ready(self, n: int) -> list[int]:
         """The plants for which night n is announced. Those that are to go out only until then are no alert's matter:

@@ -26,7 +26,7 @@ def evening_of(found: Danger, alerts: Sequence[Alert], rescued: Sequence[Rescue]
     back = list(_back(found, told_in, {rescue.plant.name for rescue in rescued}))
     ready = _still_outdoors([alert for alert in alerts if not alert.act], rescued)
     off = _called_off(alerts, before, tonight)
-    lines = [*rescue_lines(new, units), *rescue_lines(stay, units), _figures(alerts, tonight, units),
+    lines = [*rescue_lines(new, units), *rescue_lines(stay, units), _figures(alerts, tonight, found.least, units),
              _back_line(back), *_ready_lines(ready, units), _off_line(off), *(warning.text for warning in sky)]
     pieces = [*(f"{tonight} in {rescue.plant.name}" for rescue in new),
               *(f"{rescue.plant.name} back {rescue.out_again}" for rescue in rescued),
@@ -79,15 +79,17 @@ def _back_line(back: Sequence[tuple[Plant, str]]) -> str:
     return " ".join(f"May go out again today, to {place}: {named(those)}." for place, those in by_place.items())
 
 
-def _figures(alerts: Sequence[Alert], tonight: date, units: str) -> str:
+def _figures(alerts: Sequence[Alert], tonight: date, least: float, units: str) -> str:
     acted = [alert for alert in alerts if alert.act]
     if not acted:
         return ""
     worst = max(acted, key=lambda alert: alert.chance)
     low = temperature(min(alert.low_c_at_place for alert in acted), units)
     source = "About" if worst.forecast_low_c is None else "By the forecast about"
-    return (f"{source} {low} at the plants in the night of {day(tonight)}; chance of harm up to "
-            f"{percent(worst.chance)}.")
+    told = f"{source} {low} at the plants in the night of {day(tonight)}"
+    if worst.chance < least:
+        return f"{told}: milder, but not the night after it."
+    return f"{told}; chance of harm up to {percent(worst.chance)}."
 
 
 def _ready_lines(ready: Sequence[Alert], units: str) -> Iterator[str]:

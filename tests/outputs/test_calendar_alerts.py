@@ -169,12 +169,6 @@ def test_a_spell_that_is_over_sooner_ends_this_morning():
     assert event["DTEND"].dt == datetime(2027, 6, 5, 14, 0, tzinfo=UTC) and event["STATUS"] == "CONFIRMED"
 
 
-def test_a_mild_night_within_a_spell_leaves_its_event_alone():
-    first = watched(STEPS, night(3))
-    plan = replace(PLAN, today=date(2027, 6, 4), alerts=(night(3),))
-    assert update_alerts(first, plan, report_of()) == first
-
-
 def test_too_late_for_an_alarm_the_event_says_now():
     [event] = alerts_in(watched(STEPS, night(3, alarm=None))).values()
     assert str(event["SUMMARY"]).startswith("Now: Frost: 3 pots") and not event.walk("VALARM")

@@ -150,3 +150,13 @@ def test_nights_called_off_are_those_that_were_announced():
     assert not any("No longer expected" in line for line in stays.evening.lines)
     off = evenings([17.0, 5.0, 5.0, 17.0], [17.0, 17.0, 17.0])[1]
     assert off.evening.lines == ("No longer expected: the cold nights of Wed 2 Jun and Thu 3 Jun.",)
+
+
+def test_over_a_mild_night_between_cold_ones_plants_stay_in_and_the_spell_goes_on():
+    first, mild, cold, after = evenings([7.0, 17.0, 17.0, 17.0], [17.0, 7.0, 17.0, 17.0], [7.0, 17.0, 17.0], MILD)
+    assert mild.evening.title == "Tonight 2 pots stay in"
+    assert mild.evening.lines == ("Leave Fern (2 pots) at south window until Fri 4 Jun, as it looks now.",
+                                  "By the forecast about 17 °C at the plants in the night of Wed 2 Jun: milder, but "
+                                  "not the night after it.")
+    assert {alert.spell for report in (first, mild, cold) for alert in report.alerts} == {first.alerts[0].spell}
+    assert cold.evening.title == "Tonight 2 pots stay in" and after.evening.title == "2 pots may go out again today"
