@@ -25,6 +25,8 @@ ALIKE_DAYS = 21
 """A kind of step means the one step of that kind within so many days of the day it was done. Our setting."""
 SHOWN = 6
 MOVE_KINDS = ("move-out", "move", "move-in")
+CLOTH = "cloth"
+"""Another cloth over a plant at its place is logged like a move there, where the plan has one."""
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,7 @@ def _entry(deed: Deed, kind: str, name: str, plan: Plan, step: Step | None) -> L
     pots = deed.pots if deed.pots is not None and deed.pots != plant.plant.count else None
     if pots is None and plant.plant.row == name:
         pots = plant.plant.count
-    if kind not in (*MOVE_KINDS, RESCUE):
+    if kind not in (*MOVE_KINDS, RESCUE) and not (kind == CLOTH and _stand(plant, kind, step)[0]):
         return LogEntry(deed.on, kind, name, deed.place, log_note(pots, remark=deed.note))
     place, cloth = _stand(plant, kind, step)
     if deed.place and deed.place != place:

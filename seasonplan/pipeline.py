@@ -9,6 +9,7 @@ from functools import partial
 
 from seasonplan.care.absence import Helper
 from seasonplan.care.agenda import Lived, build_agenda
+from seasonplan.care.amounts import plant_weight_kg
 from seasonplan.care.cases import with_stays
 from seasonplan.care.jobs import assumptions as care_assumptions
 from seasonplan.care.jobs import earliest_move_in
@@ -25,7 +26,8 @@ from seasonplan.decisions.going import Going, going_of, joined, overdue, still_t
 from seasonplan.decisions.lived import as_lived
 from seasonplan.decisions.log_state import completed, incomplete_moves
 from seasonplan.decisions.moves import move_steps
-from seasonplan.decisions.outings import LastCheck, plant_plans
+from seasonplan.decisions.outings import LastCheck, other_way, plant_plans
+from seasonplan.decisions.route.cloth import hung_cloths
 from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
 from seasonplan.model import (
     Before,
@@ -95,6 +97,7 @@ class Moved:
     known: dict[str, date | None]
     ill: dict[str, tuple[str, date]]
     before: Before | None
+    other_summer: str
 
 
 def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
@@ -119,20 +122,23 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
     checked = last_check(scenario, year, ill)
     if missing := incomplete_moves(scenario, dates):
         told = replace(scenario, log=tuple(e for e in scenario.log if e not in missing))
-        first = plant_plans(told, finder, light, checked)
+        first = plant_plans(told, finder, light, checked, weight_kg=plant_weight_kg)
         steps = move_steps(first, rules, uid)
         scenario = replace(scenario, log=completed(scenario.log, missing, steps, first))
     going = replace(going, scenario=scenario)
-    plants = plant_plans(scenario, finder, light, checked, going)
-    late = overdue(plant_plans(scenario, finder, light, checked, going.as_logged()), going) if going.today else {}
+    plants = plant_plans(scenario, finder, light, checked, going, plant_weight_kg)
+    as_told = going.as_logged()
+    late = overdue(plant_plans(scenario, finder, light, checked, as_told, plant_weight_kg), going) \
+        if going.today else {}
     moves = move_steps(plants, rules, uid, going.is_done, late)
-    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before)
+    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before,
+                 other_way(scenario, finder, light, plants, plant_weight_kg))
 
 
 def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
     """The jobs beside the moves, and the plan that holds both. elsewhere: what other gardens ask of the same person."""
     scenario, plants, going = half.scenario, half.plants, half.going
-    ill = {p.name: half.ill[row][1] for p in scenario.plants if (row := p.row or p.name) in half.ill}
+    ill = {p.name: half.ill[p.row or p.name][1] for p in scenario.plants if (p.row or p.name) in half.ill}
     agenda = build_agenda(scenario, plants, half.light, half.year, half.moves, Lived(going.today, going.begun, ill),
                           elsewhere)
     season = with_stays(season_of(scenario, half.year), plants)
@@ -142,12 +148,13 @@ def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
     return Plan(scenario, half.year, half.today, half.climate, half.tables, half.light, plants, agenda.steps,
                 agenda.shopping, agenda.skipped, half.before.alerts if half.before else (),
                 tuple(dict.fromkeys(assumptions)), agenda.habits, helper, half.known, half.ill,
-                half.before.alerts_issued if half.before else "")
+                half.before.alerts_issued if half.before else "",
+                tuple(cloth for cloth in hung_cloths(plants) if cloth.season), half.other_summer)
 
 
 def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]]) -> LastCheck:
     """What care knows of pests, for the outings. ill: pests of plants.csv and since when the plan knows of them."""
     def of(plant: Plant) -> date | None:
-        _, since = ill.get(plant.row or plant.name, ("", None))
+        since = ill[plant.row or plant.name][1] if plant.name in ill or plant.row in ill else None
         return earliest_move_in(plant, scenario.log, year, scenario, since)
     return of

@@ -186,7 +186,7 @@ def make_plan(scenario: Scenario | None = None, today: date = date(2027, 5, 10),
                          (out + 3 * week, back - week, "lawn", 11.0)]
         route = tuple(make_stop(a, b, place, light, used) for a, b, place, used in legs)
         if taxon is tough:
-            route = (replace(route[0], shade=ShadeAdvice("porch", 50, None, out + week)), *route[1:])
+            route = (replace(route[0], shade=ShadeAdvice("porch", 50, out + week)), *route[1:])
         plans += [make_plant_plan(make_plant(name, taxon=taxon, count=1 + (wave + n) % 3), out, back, route)
                   for n, name in enumerate(names)]
     none = MoveDate(None, None, None, None, None)

@@ -49,7 +49,7 @@ def broken_light(document: dict, light: dict, scenario) -> list[str]:
                 through = shade_of(stop, day)
                 clear, mean, sun = (places[stop["place"]][day][k] * through
                                     for k in ("clear_dli", "mean_dli", "full_sun_h"))
-                limit = min(max(used_sun + 2, 2.2 * used_sun), SUN_CAP_H[plant.taxon.sun])
+                limit = min(max(used_sun + 3, 2.2 * used_sun), SUN_CAP_H[plant.taxon.sun])
                 if (day - first).days < 7:
                     limit = min(limit, 1.5)
                 if not free and (clear > max(3.5 * used_dli, 12) + SLACK or sun > limit + SLACK

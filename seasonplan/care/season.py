@@ -10,7 +10,7 @@ from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from seasonplan.care.figures import days, figure
 from seasonplan.climate.highs import normal_highs_c
@@ -125,6 +125,7 @@ def day_length_h(latitude_deg: float, day_of_year: int) -> float:
     return 24 / math.pi * math.acos(min(max(level, -1.0), 1.0))
 
 
+@lru_cache(maxsize=2)
 def season_of(scenario: Scenario, year: int) -> Season:
     """The season of a scenario's planning year, nothing known yet about its plants."""
     latitude = scenario.site.latitude_deg

@@ -40,6 +40,9 @@ def named(key: str, units: str) -> tuple[str, str, str]:
     pot = re.fullmatch(r"pot_(\d+)_cm", key)
     if pot:
         return f"pot of {w.length(float(pot[1]), units)}, with drain holes", "pots", ""
+    cloth = re.fullmatch(r"cloth_(\d+)_m2", key)
+    if cloth:
+        return f"shade cloth that keeps off {cloth[1]} % of the light", "m²", ""
     stem, _, unit = key.rpartition("_")
     mixes = {row["mix"]: row["name"] for row in table("mixes")}
     return mixes.get(stem) or NAMES[stem], UNITS[unit], NOTES.get(stem, "")

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from seasonplan.climate.harmful_nights import any_of, harmful_nights
 from seasonplan.dates import next_move_day, previous_move_day
-from seasonplan.decisions.waves import Spans
+from seasonplan.decisions.route import Spans
 from seasonplan.model import Away, NightClimate, Plant, Scenario
 
 NEAR_OUT_DAYS, NEAR_IN_DAYS = 21, 28

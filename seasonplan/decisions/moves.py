@@ -3,7 +3,7 @@
 Cautions (weight, wind, poison) are added where the steps join the others, in care.
 
 kinds: "move-out" (a wave leaves the house), "move" (plants change places outdoors), "move-in" (a wave comes back),
-"day-trips" (the span in which a plant is carried out for the day).
+"day-trips" (the span in which a plant is carried out for the day), "cloth" (see cloth_steps).
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 from seasonplan import wording as w
 from seasonplan.decisions import reasons
+from seasonplan.decisions.cloth_steps import cloth_steps
 from seasonplan.model import PlantPlan, Rules, ShadeAdvice, Step, Stop
 
 MINUTES_PER_POT_MOVED = 3
@@ -49,6 +50,8 @@ def legs_of(plan: PlantPlan) -> list[_Leg]:
         if before is not None and before.until < stop.date:         # carried in for cold nights between the two
             here = plan.plant.place
         kind = "move-out" if here == plan.plant.place else "move"
+        if here == stop.place:
+            continue                                                # another cloth over it: nothing is carried
         legs.append(_Leg(plan, stop.date, kind, stop.place, max(n, 1), stop, here))
         here = stop.place
     if plan.route and plan.status == "moves" and plan.route[-1].until != plan.plant.left:
@@ -75,7 +78,8 @@ def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = 
             due[first] = min(since, due.get(first, since))
     moves = [replace(_step(day, kind, legs, rules, uid), open_since=due.get((day, kind)))
              for (day, kind), legs in groups.items()]
-    return tuple(sorted([*moves, *_trip_steps(plans, rules, uid)], key=lambda step: (step.date, step.kind, step.uid)))
+    steps = [*moves, *cloth_steps(plans, done, uid), *_trip_steps(plans, rules, uid)]
+    return tuple(sorted(steps, key=lambda step: (step.date, step.kind, step.uid)))
 
 
 def _trip_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid) -> list[Step]:
@@ -130,10 +134,8 @@ def _detail(kind: str, legs: Sequence[_Leg], targets: Sequence[str]) -> str:
 
 
 def shade_sentence(shade: ShadeAdvice, names: Sequence[str]) -> str:
-    """What to hang, over which plants, and until when; or for which hours they may stand there without it."""
-    cloth = f"{shade.percent} % shade cloth over it at {shade.place} until {w.day(shade.until)}"
-    hours = f"; without one, there from {shade.hours[0]} to {shade.hours[1]} only, else indoors" if shade.hours else ""
-    return f"{w.listed(names)}: {cloth}{hours}."
+    """Which plants stand under which cloth there, and until when."""
+    return f"{w.listed(names)}: under {shade.percent} % shade cloth at {shade.place} until {w.day(shade.until)}."
 
 
 def _label(leg: _Leg) -> str:

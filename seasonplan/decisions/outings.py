@@ -6,7 +6,7 @@ when. What plants without a window can do instead (a warmer place, day trips, st
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache, partial
@@ -15,13 +15,13 @@ from seasonplan import wording as w
 from seasonplan.climate.at_plant import SeasonLift
 from seasonplan.climate.highs import normal_highs_c
 from seasonplan.climate.passage import night_tables
-from seasonplan.dates import next_move_day
+from seasonplan.dates import next_move_day, previous_move_day
 from seasonplan.decisions import reasons
 from seasonplan.decisions.absence import Absence
 from seasonplan.decisions.going import Going
 from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
-from seasonplan.decisions.route import RouteRequest, RouteResult, routes
-from seasonplan.decisions.waves import Spans, group_days, open_spans, ready_days
+from seasonplan.decisions.route import RouteRequest, RouteResult, Spans, routes
+from seasonplan.decisions.route.compare import other_summer
 from seasonplan.decisions.windows import (
     SHORTEST_STAY_DAYS,
     WindowFinder,
@@ -34,19 +34,18 @@ from seasonplan.model import Bearing, Daylight, Edge, MoveDate, PlaceWindow, Pla
 SHORTEST_RETURN_DAYS = 7
 """A plant that was carried in for cold nights goes out again where so many days of its season are left. Our setting."""
 NO_MOVE = MoveDate(None, None, None, None, None)
-SHORTEST_GROUPED_STAY_DAYS = 14
-"""A wave never shortens a plant's stay below this; it then keeps its own days. Our setting."""
 
 
 @dataclass(frozen=True)
 class Outing:
-    """A plant that may go out: its windows, when it leaves and when it must be back."""
+    """A plant that may go out: its windows, from when on, by when it must be back, and not before which day (pests)."""
 
     plant: Plant
     windows: tuple[PlaceWindow, ...]
     spans: Spans
     leave: date
     back: date
+    not_before: date | None
 
 
 Days = tuple[date, date]
@@ -56,13 +55,14 @@ LastCheck = Callable[[Plant], date | None]
 
 
 def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_check: LastCheck = lambda plant: None,
-                going: Going | None = None) -> tuple[PlantPlan, ...]:
-    """One PlantPlan per plant, in plants.csv order. going: how far the season is; None: on paper."""
+                going: Going | None = None,
+                weight_kg: Callable[[Plant], float] = lambda plant: 0.0) -> tuple[PlantPlan, ...]:
+    """One PlantPlan per plant, in plants.csv order. going: how far the season is; None: on paper. weight_kg: of one
+    watered pot (care knows)."""
     going = going or Going(scenario, finder.climate, finder.dates)
     windows = {p.name: place_windows(finder, p, scenario.places) for p in scenario.plants}
     out = outings(scenario, finder, windows, last_check, going)
-    requests = [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant))
-                for o in out.values()]
+    requests = _requests(out, going, weight_kg)
     routed = dict(zip(out, routes(requests, scenario.places, light, scenario.rules), strict=True))
     ends = cache(partial(_ends, scenario, finder))
     found = {name: _routed_plan(scenario.rules, out[name], result, ends) for name, result in routed.items()}
@@ -71,6 +71,20 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_
     late = {p.name for p in stuck if found[p.name].status == "stays-in" and p.taxon.summer_outdoors != "no"
             and any(w.span is not Edge.NEVER for w in windows[p.name])}
     return tuple(_with_news(found[p.name], going, p.name in late) for p in scenario.plants)
+
+
+def _requests(out: Mapping[str, Outing], going: Going, weight_kg: Callable[[Plant], float]) -> list[RouteRequest]:
+    return [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant),
+                         o.not_before, weight_kg(o.plant)) for o in out.values()]
+
+
+def other_way(scenario: Scenario, finder: WindowFinder, light: Daylight, plans: Sequence[PlantPlan],
+              weight_kg: Callable[[Plant], float] = lambda plant: 0.0) -> str:
+    """What the other rule of summer would give, in one sentence; "" where it makes no difference."""
+    going = Going(scenario, finder.climate, finder.dates)
+    windows = {p.name: place_windows(finder, p, scenario.places) for p in scenario.plants}
+    requests = _requests(outings(scenario, finder, windows, lambda plant: None), going, weight_kg)
+    return other_summer(requests, plans, scenario.places, light, scenario.rules) if requests else ""
 
 
 def _with_news(plan: PlantPlan, going: Going, late: bool) -> PlantPlan:
@@ -85,41 +99,53 @@ def _with_news(plan: PlantPlan, going: Going, late: bool) -> PlantPlan:
 
 def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tuple[PlaceWindow, ...]],
             last_check: LastCheck, season: Going | None = None) -> dict[str, Outing]:
-    """Plants with a window, on their waves' days, by name in plants.csv order. season: how far it is."""
+    """Plants with a window, by name in plants.csv order. season: how far it is."""
     rules, dates = scenario.rules, finder.dates
     alike = {id(found): found for found in windows.values()}
     spans_of = {key: open_spans(found, dates) for key, found in alike.items()}
     ready_of = {key: ready_days(spans, rules.move_days, rules.shut) for key, spans in spans_of.items()}
-    ever = {key for key, found in alike.items() if any(w.span is Edge.ALL_YEAR for w in found)}
+    all_year = {key for key, found in alike.items() if any(w.span is Edge.ALL_YEAR for w in found)}
     going = [p.name for p in scenario.plants if p.taxon.summer_outdoors != "no"]
-    spans = {name: spans_of[id(windows[name])] for name in going}
-    all_year = {name for name in going if id(windows[name]) in ever}
     ready = {name: days for name in going if (days := ready_of[id(windows[name])]) is not None}
     if season is not None:
         ready = _under_way(scenario, ready, season)
-    moving = [name for name in ready if name not in all_year]
-    leave = group_days({n: ready[n][0] for n in moving}, latest=True)
-    back = group_days({n: ready[n][1] for n in moving}, latest=False)
     found = {}
     absent = Absence(scenario, finder.climate) if scenario.away else None
     for plant in scenario.plants:
         if plant.name not in ready:
             continue
-        own = ready[plant.name]
-        days = (leave.get(plant.name, own[0]), back.get(plant.name, own[1]))
-        if (days[1] - days[0]).days < SHORTEST_GROUPED_STAY_DAYS:
-            days = own
-        if plant.name in all_year:
-            days = (own[0], dates[-1] + timedelta(days=1))
+        key, (leave, back) = id(windows[plant.name]), ready[plant.name]
+        if key in all_year and plant.name in going:
+            back = dates[-1] + timedelta(days=1)
         checked = last_check(plant)
-        if checked is not None and days[1] < checked <= own[1]:
-            days = (days[0], checked)
-        if absent is not None and plant.name not in all_year:
+        spans = spans_of[key] if plant.name in going else {}
+        if absent is not None and key not in all_year:
             out = season is not None and season.stands_outdoors(season.stays(plant))
-            days = absent.around(plant, spans.get(plant.name, {}), *days, out)
-        if days[0] < days[1]:
-            found[plant.name] = Outing(plant, windows[plant.name], spans.get(plant.name, {}), *days)
+            leave, back = absent.around(plant, spans, leave, back, out)
+        if leave < back:
+            found[plant.name] = Outing(plant, windows[plant.name], spans, leave, back,
+                                       checked if checked is not None and leave < checked <= back else None)
     return found
+
+
+def open_spans(windows: Sequence[PlaceWindow], dates: Sequence[date]) -> Spans:
+    """Per place the first date in and the date out (exclusive); all-year places span the planning year
+    from the day a plant fresh from indoors may go there."""
+    def season(window: PlaceWindow) -> tuple[date, date]:
+        return window.out.date or dates[0], dates[-1] + timedelta(days=1)
+
+    return {w.place: season(w) if w.span is Edge.ALL_YEAR else w.span
+            for w in windows if w.span is not Edge.NEVER}  # type: ignore[misc]
+
+
+def ready_days(spans: Spans, move_days: tuple[str, ...],
+               shut: Collection[date] = ()) -> tuple[date, date] | None:
+    """First and last move day of a plant: out on the one, in on the other; None when no move day is left between."""
+    if not spans:
+        return None
+    leave = next_move_day(min(s[0] for s in spans.values()), move_days, shut)
+    back = previous_move_day(max(s[1] for s in spans.values()), move_days, shut)
+    return (leave, back) if leave < back else None
 
 
 def _under_way(scenario: Scenario, ready: Mapping[str, Days], season: Going) -> dict[str, Days]:
@@ -154,7 +180,8 @@ def _routed_plan(rules: Rules, outing: Outing, result: RouteResult, ends: Callab
     """ends: _ends of this scenario, kept for plants that are alike."""
     plant, windows, stops = outing.plant, outing.windows, result.stops
     if not stops:
-        return PlantPlan(plant, "stays-in", result.blocked or result.reason, NO_MOVE, NO_MOVE, windows)
+        return PlantPlan(plant, "stays-in", result.blocked or result.reason, NO_MOVE, NO_MOVE, windows,
+                         lacks=result.lacks)
     if any(w.span is Edge.ALL_YEAR for w in windows):
         reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
         return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, windows, stops)

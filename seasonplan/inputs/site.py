@@ -16,7 +16,7 @@ from seasonplan.model import Rules, Site
 SITE_KEYS = ("name", *position.KEYS, "station_elevation_m", "night_offset_c", "travel_minutes", "normals", "sd_kind",
              "record", "readings")
 RULE_KEYS = ("year", "policy", "harm_risk", "carry_in_nights", "freeze_risk", "carries_per_harm", "move_days",
-             "minutes_per_day", "children", "pets", "units", "calendar")
+             "minutes_per_day", "children", "pets", "units", "calendar", "summer")
 FULL_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 OFFSET_C = (-15.0, 15.0)
 YEARS = (1950, 2199)
@@ -58,6 +58,7 @@ def read_rules(section: Section, imperial: bool = False) -> Rules:
         "pets": section.get("pets", flag),
         "units": section.get("units", partial(choice, allowed=("metric", "imperial"))),
         "calendar": section.get("calendar", partial(choice, allowed=("by-day", "by-step"))),
+        "summer": section.get("summer", partial(choice, allowed=("toward-sun", "in-shade"))),
     }
     return Rules(**{key: getattr(usual, key) if value is None else value for key, value in given.items()})
 

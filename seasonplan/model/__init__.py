@@ -5,6 +5,7 @@ from seasonplan.model.atlas import Estimate, NearFrost, NearStation, Town
 from seasonplan.model.found import (
     Daylight,
     Edge,
+    HungCloth,
     MoveDate,
     NightClimate,
     NightTables,
@@ -58,10 +59,10 @@ from seasonplan.model.work import (
 )
 
 __all__ = [
-    "Evening", "SkyWarning",
-    "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge", "Estimate", "Figure",
-    "Forecast", "ForecastNight", "HelperList", "LogEntry", "LoggedStay", "MonthLoad", "MoveDate", "NearFrost",
-    "NearStation", "NightClimate", "NightTables", "Normals", "OutlookNight", "Place", "PlaceWindow", "Plan", "Plant",
-    "PlantPlan", "Reading", "Record", "Round", "RoundDay", "Rules", "SD_KINDS", "Scenario", "ShadeAdvice",
-    "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "Town", "WatchReport", "is_kept", "log_note",
+    "Evening", "SkyWarning", "Agenda", "Alert", "Away", "Bearing", "Before", "Daylight", "EarlierForecast", "Edge",
+    "Estimate", "Figure", "Forecast", "ForecastNight", "HelperList", "HungCloth", "LogEntry", "LoggedStay",
+    "MonthLoad", "MoveDate", "NearFrost", "NearStation", "NightClimate", "NightTables", "Normals", "OutlookNight",
+    "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Reading", "Record", "Round", "RoundDay", "Rules",
+    "SD_KINDS", "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "Town",
+    "WatchReport", "is_kept", "log_note",
 ]

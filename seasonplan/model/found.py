@@ -150,13 +150,25 @@ class PlaceWindow:
 
 @dataclass(frozen=True)
 class ShadeAdvice:
-    """What makes a place fit until a date: a shade cloth of so many percent; or, without one, only the hours ("07:00",
-    "09:30") there and the rest of the day indoors. hours: of the day it arrives, None where they are too few."""
+    """What makes a place fit until a date: a shade cloth that keeps off so many percent of the light."""
 
     place: str
     percent: int
-    hours: tuple[str, str] | None
     until: date
+
+
+@dataclass(frozen=True)
+class HungCloth:
+    """A shade cloth over a place, from the day it is hung to the day it comes off. plants: all that stand under it at
+    some time. season: it hangs so long that it is a property of the place."""
+
+    place: str
+    percent: int
+    first: date
+    last: date
+    area_m2: float
+    plants: tuple[str, ...]
+    season: bool
 
 
 @dataclass(frozen=True)
@@ -187,7 +199,7 @@ class PlantPlan:
 
     windows: one per outdoor place, for the page and the route. route: outdoor stays only, without a gap from
     out.date to back.date; before and after it the plant stands at plant.place. trips: first and last date for day trips
-    (status "day-trips"). wave: number of its move-out wave.
+    (status "day-trips"). lacks: the shade without which it cannot go out at all, a sentence.
     """
 
     plant: Plant
@@ -198,6 +210,7 @@ class PlantPlan:
     windows: tuple[PlaceWindow, ...] = ()
     route: tuple[Stop, ...] = ()
     trips: tuple[Day, Day] | None = None
+    lacks: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -206,7 +219,8 @@ class Plan:
 
     today: the day the plan was asked for; in a season that is not kept it decides only what is past or due. habits:
     what takes no time of its own, said once on the day it begins (steps of 0 minutes). helper: one for each time away.
-    known, pests, alerts, alerts_issued: what the next plan needs of this one (see Before).
+    known, pests, alerts, alerts_issued: what the next plan needs of this one (see Before). cloths: those that hang for
+    a season, a property of their places. other_summer: what the other `summer` rule would give, one sentence.
     """
 
     scenario: Scenario
@@ -226,6 +240,8 @@ class Plan:
     known: Mapping[str, Day | None] = field(default_factory=dict)
     pests: Mapping[str, tuple[str, Day]] = field(default_factory=dict)
     alerts_issued: str = ""
+    cloths: tuple[HungCloth, ...] = ()
+    other_summer: str = ""
 
     @property
     def alerts_ahead(self) -> tuple[Alert, ...]:

@@ -67,6 +67,7 @@ class Rules:
     units: Literal["metric", "imperial"] = "metric"
     calendar: Literal["by-day", "by-step"] = "by-day"
     shut: frozenset[date] = frozenset()
+    summer: Literal["toward-sun", "in-shade"] = "toward-sun"
 
 
 @dataclass(frozen=True)

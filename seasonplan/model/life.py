@@ -35,11 +35,12 @@ class LogEntry:
 
     @property
     def move_kind(self) -> str | None:
-        """"move-out", "move" or "move-in" where it records a move, by that word or by the step's uid; else None."""
+        """"move-out", "move" or "move-in" where it records a move, "cloth" where it records another cloth over a plant
+        at its place, by that word or by the step's uid; else None."""
         if self.step == RESCUE:
             return "move-in"
         move = _MOVE.fullmatch(self.step)
-        return None if move is None else move[1]
+        return None if move is None or move[1] == "cloth" and not self.place else move[1]
 
     @property
     def pots(self) -> int | None:
@@ -59,7 +60,7 @@ class LogEntry:
         return _noted(self.note)[2] or ""
 
 
-_MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move)(?:-.*)?")
+_MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move|cloth)(?:-.*)?")
 _NOTE = re.compile(r"(?:(\d{1,6}) pots?(?:;\s*|$))?(?:(?:cloth (\d{1,2}) ?%|(no) cloth)(?:;\s*|$))?(.*)", re.DOTALL)
 
 

@@ -15,7 +15,7 @@ class Step:
     """One dated thing to do.
 
     uid: depends on what the step is, never on its date; no "/" in it. start: suggested clock time "HH:MM" or None.
-    kind: "move-out" | "move" | "move-in" | a job kind of care.jobs. plants: plant names in plants.csv order.
+    kind: "move-out" | "move" | "move-in" | "cloth" | a job kind of care.jobs. plants: plant names in plants.csv order.
     place: where it is done (a move: where to). detail: what to do, with amounts; why: why that day, how sure;
     cautions: sentences. due: (earliest, latest) that the date was chosen from. amounts: what the shopping list sums,
     by item key, unit in the key ("mix_l", "water_l", "soap_ml", "pot_33_cm"). open_since: the day it was due in

@@ -73,8 +73,7 @@ def pots_label(plant: Plant) -> str:
 def cloth_words(cloth: ShadeAdvice | None) -> str:
     if cloth is None:
         return ""
-    hours = f"; without one, there from {cloth.hours[0]} to {cloth.hours[1]} only, else indoors" if cloth.hours else ""
-    return f" Under {cloth.percent} % shade cloth until {w.day(cloth.until)}{hours}."
+    return f" Under {cloth.percent} % shade cloth until {w.day(cloth.until)}."
 
 
 def day_title(book: DayBook, day: WorkDay) -> str:

@@ -24,6 +24,7 @@ from seasonplan.model import (
     Evening,
     Figure,
     HelperList,
+    HungCloth,
     MoveDate,
     NightClimate,
     NightTables,
@@ -91,6 +92,8 @@ def plan_document(plan: Plan) -> dict:
                    for month in plan.months],
         "shopping": [_shopping(item) for item in plan.shopping],
         "skipped": [_skipped(job) for job in plan.skipped],
+        "cloths": [_cloth(cloth) for cloth in plan.cloths],
+        "other_summer": plan.other_summer,
         "alerts": [_alert(alert) for alert in plan.alerts],
         "alerts_issued": plan.alerts_issued or None,
         "assumptions": list(plan.assumptions),
@@ -249,11 +252,15 @@ def _stop(stop: Stop) -> dict:
             "why": stop.why, "shade": _shade(stop.shade)}
 
 
+def _cloth(cloth: HungCloth) -> dict:
+    return {"place": cloth.place, "percent": cloth.percent, "first": _day(cloth.first), "last": _day(cloth.last),
+            "area_m2": _number(cloth.area_m2, AMOUNT_DIGITS), "plants": list(cloth.plants)}
+
+
 def _shade(shade: ShadeAdvice | None) -> dict | None:
     if shade is None:
         return None
-    return {"place": shade.place, "percent": shade.percent, "hours": list(shade.hours) if shade.hours else None,
-            "until": _day(shade.until)}
+    return {"place": shade.place, "percent": shade.percent, "until": _day(shade.until)}
 
 
 def _step(step: Step) -> dict:

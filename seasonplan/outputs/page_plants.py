@@ -117,11 +117,8 @@ def _stop_view(number: int, stop: Stop) -> StopView:
 
 
 def cloth_line(shade: ShadeAdvice | None) -> str:
-    """"50 % cloth until Sat 12 Jun (without one: 07:00 to 09:30)"; empty without advice."""
-    if shade is None:
-        return ""
-    hours = f" (without one: {shade.hours[0]} to {shade.hours[1]})" if shade.hours else ""
-    return f"{shade.percent} % cloth until {w.day(shade.until)}{hours}"
+    """"50 % cloth until Sat 12 Jun"; empty without advice."""
+    return "" if shade is None else f"{shade.percent} % cloth until {w.day(shade.until)}"
 
 
 def summer_picture(book: DayBook, plan: PlantPlan) -> Picture:

@@ -59,6 +59,9 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
     across = f"/{(plan.year + 1) % 100:02d}" if is_south(plan.site.latitude_deg) else ""
     sheet.heading(f"{plan.site.name}, season of {plan.year}{across}")
     sheet.line(count_sentence(plan, book.pots(book.plans)))
+    lacking = [each for each in plan.plants if each.lacks]
+    if lacking:
+        sheet.line(f"{_few([each.plant.name for each in lacking])}: {lacking[0].lacks}", "strong")
     sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units),
                "warning" if plan.scenario.normals.doubt else "quiet")
     _alerts(sheet, book, room.alerts, width)
@@ -170,6 +173,10 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
     if between:
         sheet.line(f"Places outdoors change on {w.counted(len(between), 'day')}, from "
                    f"{day_words(between[0].date, book.plan)} to {day_words(between[-1].date, book.plan)}.", "quiet")
+    cloths = [f"{c.percent} % over {w.one_line(c.place, NAME_MOST)} until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
+              for c in book.plan.cloths]
+    if cloths:
+        sheet.line(f"Shade cloths for the season: {_fit(cloths, width, 2)}.", "quiet")
 
 
 def _months(sheet: Sheet, plan: Plan) -> None:
@@ -185,6 +192,9 @@ def _decisions(sheet: Sheet, book: DayBook, most: int, folder: str) -> None:
     plan = book.plan
     found = [f"{capital(job.kind.replace('-', ' '))} of {_few(job.plants)} did not fit: {job.reason.rstrip('.')}. "
              f"{capital(job.remedy.rstrip('.'))}." for job in plan.skipped]
+    if plan.other_summer:
+        other = "toward-sun" if plan.rules.summer == "in-shade" else "in-shade"
+        found.append(f'{plan.other_summer} (summer = "{other}")')
     found += [f"Away {w.date_span(away.first, away.until)}"
               + (" with a helper" if away.helper else " without a helper") + (f": {away.risk}" if away.risk else
                                                                               ": plan.html has the list.")

@@ -39,17 +39,12 @@ class Day:
     used_sun_h: float
 
 
-def cloth_at(garden: Garden, plant: dict[str, Any], stop: dict[str, Any], day: date) -> int:
-    """Percent of shade over the plant on a day: a cloth of its own at the stop, or one over the place all season."""
-    percent = 0
+def cloth_at(stop: dict[str, Any], day: date) -> int:
+    """Percent of shade over the plant on a day, which its stop says, also of a cloth that hangs for the season; two
+    cloths may hang over parts of one place at a time."""
     shade = stop.get("shade")
-    if shade and shade.get("percent") is not None and (shade["until"] is None or day.isoformat() < shade["until"]):
-        percent = int(shade["percent"])
-    for cloth in garden.plan.get("cloths", ()):
-        if cloth["place"] == stop["place"] and cloth["first"] <= day.isoformat() <= cloth["last"] and (
-                not cloth.get("plants") or plant["name"] in cloth["plants"]):
-            percent = max(percent, int(cloth["percent"]))
-    return percent
+    hangs = shade and shade.get("percent") is not None and (shade["until"] is None or day.isoformat() < shade["until"])
+    return int(shade["percent"]) if shade and hangs else 0
 
 
 def life(garden: Garden, plant: dict[str, Any]) -> Iterator[Day]:
@@ -64,7 +59,7 @@ def life(garden: Garden, plant: dict[str, Any]) -> Iterator[Day]:
         for day in days(stop["date"], stop["until"]):
             if day not in indoor:
                 return
-            through = 1 - cloth_at(garden, plant, stop, day) / 100
+            through = 1 - cloth_at(stop, day) / 100
             got = {key: garden.light[stop["place"]][day][key] * through
                    for key in ("clear_dli", "mean_dli", "full_sun_h", "peak_ppfd")}
             yield Day(day, nth, stop, through, got, used, sun)

@@ -129,7 +129,7 @@ def restlessness(garden: Garden) -> Iterator[Broken]:
         stops = [stop for stop in plant["route"] if not is_logged(stop)]
         if not stops or len(stops) < len(plant["route"]):
             continue
-        seen = [(stop["place"], cloth_at(garden, plant, stop, date.fromisoformat(stop["date"]))) for stop in stops]
+        seen = [(stop["place"], cloth_at(stop, date.fromisoformat(stop["date"]))) for stop in stops]
         changes = sum(one != other for one, other in zip(seen, seen[1:], strict=False))
         if changes > MOST_CHANGES:
             yield Broken("restless", f"{plant['name']} changes place or cloth {changes} times")

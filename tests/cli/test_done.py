@@ -125,7 +125,7 @@ def test_all_that_is_wrong_is_told_at_once(folder):
 def test_some_pots_of_a_row_are_a_plant_of_their_own_in_the_next_plan(folder):
     run("done", folder, "move-out", "--plant", "snake plants", "--place", "porch", "--some", "1", "--on", "2027-06-05",
         "--today", "2027-06-06")
-    assert entries_of(folder) == [("2027-06-05", "move-out", "Snake plants", "porch", "1 pot; no cloth")]
+    assert entries_of(folder) == [("2027-06-05", "move-out", "Snake plants", "porch", "1 pot; cloth 50 %")]
     run("plan", folder, "--no-page", "--quiet", "--today", "2027-06-06")
     plants = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))["plants"]
     rows = {p["name"]: p for p in plants}

@@ -117,8 +117,9 @@ def test_a_pest_found_in_june_replans_and_leaves_the_other_jobs_their_ids(garden
         return document["steps"]
 
     name = "Snake plants"
-    before = {s["uid"] for s in steps() if name not in s["plants"] and s["date"] > "2027-06-20"}
     assert run("done", garden, "as-planned", "--on", "2027-06-21", "--today", "2027-06-21").exit_code == 0
+    assert run("plan", garden, "--no-page", "--quiet", "--today", "2027-06-21").exit_code == 0
+    before = {s["uid"] for s in steps()}
     assert run("done", garden, "found-scale", "--plant", name, "--on", "2027-06-20").exit_code == 0
     assert run("plan", garden, "--no-page", "--quiet", "--today", "2027-06-21").exit_code == 0
     after = steps()
@@ -130,4 +131,4 @@ def test_a_pest_found_in_june_replans_and_leaves_the_other_jobs_their_ids(garden
     ins = [s["date"] for s in mine if s["kind"] == "move-in"]
     assert ins and all(i >= sprays[-1] for i in ins)
     kept = {s["uid"] for s in after}
-    assert len(before & kept) >= 0.95 * len(before)
+    assert len(before) > 40 and before <= kept

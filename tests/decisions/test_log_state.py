@@ -43,7 +43,7 @@ STEP = Step(UID, date(2027, 5, 8), None, 10, "move-out", "Out", ("Fig", "Palm"),
 def told(*log):
     """What the log says after the plan without its incomplete moves has completed it: (step, plant, place, cloth)."""
     light = make_daylight()
-    shade = ShadeAdvice("lawn", 40, None, date(2027, 6, 12))
+    shade = ShadeAdvice("lawn", 40, date(2027, 6, 12))
     out = {"Fig": (make_stop(date(2027, 5, 8), date(2027, 6, 12), "porch", light),
                    make_stop(date(2027, 6, 12), date(2027, 9, 1), "lawn", light, shade=shade)),
            "Palm": (make_stop(date(2027, 5, 8), date(2027, 9, 1), "lawn", light, shade=shade),)}

@@ -301,9 +301,7 @@ def test_stay_to_the_end_of_the_year_is_drawn():
 def test_cloth_words():
     until = date(2027, 6, 12)
     assert cloth_line(None) == ""
-    assert cloth_line(ShadeAdvice("step", 50, None, until)) == "50 % cloth until Sat 12 Jun"
-    assert cloth_line(ShadeAdvice("step", 50, ("07:00", "09:30"), until)) == \
-        "50 % cloth until Sat 12 Jun (without one: 07:00 to 09:30)"
+    assert cloth_line(ShadeAdvice("step", 50, until)) == "50 % cloth until Sat 12 Jun"
 
 
 def large_plan(count: int) -> Plan:

@@ -105,9 +105,10 @@ def test_readers_find_what_the_plan_says(reader):
         day = step.uid if step.kind in MOVE_KINDS else day_uid(plan.year, plan.site.name, step.date)
         assert by_day[day][:2] == (start, end) and by_day[day][3] == alarms
     by = datetime(2027, 5, 12, 0, 0, tzinfo=UTC)
-    assert found[plan.alerts[0].uid][:2] == (by - timedelta(hours=1), by), "19:00 in Chicago in May is 00:00 UTC"
+    back = datetime(2027, 5, 13, 14, 0, tzinfo=UTC)
+    assert found[plan.alerts[0].uid][:2] == (by - timedelta(hours=1), back), "19:00 and 9:00 in Chicago in May"
     autumn = by_icalendar(render_calendar(SOUTH, None))[SOUTH.alerts[0].uid]
-    assert autumn[1] == datetime(2027, 4, 2, 6, 30, tzinfo=UTC), "17:30 in Melbourne, still summer time on 2 April"
+    assert autumn[1] == datetime(2027, 4, 2, 22, 0, tzinfo=UTC), "9:00 on 3 April in Melbourne, still summer time"
 
 
 def test_readers_agree_on_long_texts():

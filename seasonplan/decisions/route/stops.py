@@ -1,0 +1,165 @@
+"""From the ways that were found to stops with their figures and causes, and to what else is to be said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+
+from seasonplan.decisions.route import telling
+from seasonplan.decisions.route.garden import Garden
+from seasonplan.decisions.route.groups import Groups
+from seasonplan.decisions.route.light_rule import SLACK, Intervals, allowed_clear_dli, allowed_full_sun_h, light_rule
+from seasonplan.decisions.route.past import INDOORS, LoggedStop, too_much
+from seasonplan.decisions.route.request import RouteResult
+from seasonplan.decisions.route.shared import Shared
+from seasonplan.decisions.route.sharing import Given
+from seasonplan.model import ShadeAdvice, Stop
+
+ABOUT = 1.05
+"""Shares of open light that differ by less than this factor are the same, as the sun's path changes."""
+SOON_DAYS = 14
+"""A place that cold nights close within so many days is left for that reason."""
+
+
+class Cause(Enum):
+    """Why a plant goes to a place, or gets another cloth."""
+
+    FIRST = auto()
+    BRIGHTER = auto()
+    THINNER = auto()
+    OPEN = auto()
+    COVERED = auto()
+    DESCENT = auto()
+    TOO_BRIGHT = auto()
+    CLOSING = auto()
+    BETTER = auto()
+    LOGGED = auto()
+    LOGGED_TOO_MUCH = auto()
+
+
+class Arrival(NamedTuple):
+    """One arrival at a place. dli, sun_h: what the plant is used to on that day; days_out: since it went out."""
+
+    day: int
+    place: int
+    percent: int
+    dli: float
+    sun_h: float
+    days_out: int
+    cause: Cause
+
+
+@dataclass(frozen=True, eq=False)
+class Teller:
+    """Makes the results of a garden's ways."""
+
+    garden: Garden
+    groups: Groups
+    shared: Shared
+    in_shade: bool
+
+    @cached_property
+    def spans(self) -> Intervals:
+        """What standing anywhere through the intervals does, for all positions of the garden."""
+        return self.garden.intervals(self.shared.days, np.arange(len(self.garden.place)))
+
+    def result(self, one: Given) -> RouteResult:
+        """The stops of plants that go one way, with their reasons; or why they never go out."""
+        arrivals = self.arrivals(one)
+        if not arrivals:
+            blocked, lacks = telling.blocked(self, one)
+            return RouteResult((), blocked=blocked, lacks=lacks)
+        end = one.until if one.found else self._cut_short(arrivals[-1])
+        stops, before = [], None
+        for n, arrival in enumerate(arrivals):
+            until = arrivals[n + 1].day if n + 1 < len(arrivals) else end
+            if arrival.place != INDOORS:
+                stops.append(self.stop(one.group, arrival, before, until, end))
+            before = arrival
+        return RouteResult(tuple(stops), telling.reason(self, one, [a for a in arrivals if a.place != INDOORS], end))
+
+    def _cut_short(self, last: Arrival) -> int:
+        """The day until which a plant without a way on stands where the log says."""
+        next_day = min(last.day + 1, len(self.garden.dates) - 1)
+        return last.day if last.place == INDOORS else self.garden.move_after(next_day)
+
+    def arrivals(self, one: Given) -> list[Arrival]:
+        """Every arrival in order: first those of the log (with those indoors in between), then the planned ones."""
+        past = self.groups.past[one.group]
+        found = [] if past is None else [self._logged(one.group, stay) for stay in past.stays]
+        days, used, sun, out = self.shared.days, 0.0, 0.0, -1
+        if past is not None:
+            at = min(int(days[min(int(np.searchsorted(days, past.free)), len(days) - 1)]), len(past.dli) - 1)
+            used, sun, out = float(past.dli[at, 0]), float(past.sun_h[at, 0]), past.out
+        before = INDOORS if past is None or past.here.place == INDOORS else self.garden.position(
+            past.here.place, past.here.percent)
+        for step, position in enumerate(one.stands.tolist()):
+            if position == INDOORS:
+                continue
+            day = int(days[step])
+            if before == INDOORS and past is None:
+                out, used = day, float(self.garden.light.mean_dli[self.groups.indoor[one.group], day])
+            elif before == INDOORS and past is not None:
+                out = day if day - past.here.day > light_rule().hardened_days else out
+                used, sun = float(past.dli[day, 0]), float(past.sun_h[day, 0])
+            if position != before:
+                place, percent = int(self.garden.place[position]), int(self.garden.percent[position])
+                cause = self.cause(one, step, position, before)
+                found.append(Arrival(day, place, percent, used, sun, day - out, cause))
+            used = float(used * self.spans.kept_dli[0, step] + self.spans.gain_dli[0, step, position])
+            sun = float(sun * self.spans.kept_sun[0, step] + self.spans.gain_sun_h[0, step, position])
+            before = position
+        return found
+
+    def _logged(self, group: int, stay: LoggedStop) -> Arrival:
+        too = stay.place != INDOORS and too_much(self.groups.requests[group], self.garden, stay)
+        return Arrival(stay.day, stay.place, stay.percent, stay.dli, stay.sun_h, stay.days_out,
+                       Cause.LOGGED_TOO_MUCH if too else Cause.LOGGED)
+
+    def cause(self, one: Given, step: int, position: int, before: int) -> Cause:
+        """Why a plant goes from one position to another at the beginning of an interval."""
+        garden, spans, group = self.garden, self.spans, one.group
+        if before == INDOORS:
+            return Cause.FIRST
+        light, old = spans.first_dli[step, position], spans.first_dli[step, before]
+        coming_in = bool(self.groups.ends[group]) and light < old and self._goes_down(one, step)
+        if coming_in:
+            return Cause.DESCENT
+        if garden.place[position] == garden.place[before]:
+            if light < old:
+                return Cause.COVERED
+            return Cause.THINNER if garden.percent[position] else Cause.OPEN
+        day, until = self.shared.days[step:step + 2]
+        if self.groups.closes[group, garden.place[before]] < min(until, day + SOON_DAYS):
+            return Cause.CLOSING
+        if light > old:
+            return Cause.BRIGHTER
+        passes = spans.top_dli[step, before] > self.groups.light_high[group] + SLACK \
+            or spans.top_sun_h[step, before] > self.groups.sun_cap[group] + SLACK
+        return Cause.TOO_BRIGHT if passes else Cause.BETTER
+
+    def _goes_down(self, one: Given, step: int) -> bool:
+        """Whether a plant goes only down from an interval on until it comes in, in the last weeks."""
+        days, sky = self.shared.days, np.maximum(self.garden.light.open_mean_dli, 1e-6)
+        shares = [self.spans.first_dli[n, p] / float(sky[days[n]]) for n, p in enumerate(one.stands.tolist())
+                  if n >= step and p != INDOORS]
+        long = max(int(self.groups.slow_days[one.group]), 2 * int(light_rule().descent_days))
+        return one.until - int(days[step]) <= long and all(b <= a * ABOUT for a, b in pairwise(shares))
+
+    def stop(self, group: int, arrival: Arrival, before: Arrival | None, until: int, end: int) -> Stop:
+        """One stop with the figures of its arrival day."""
+        garden = self.garden
+        clear, mean, sun = garden.lights(arrival.place, arrival.percent, arrival.day)
+        allowed = allowed_clear_dli(arrival.dli)
+        allowed_sun = allowed_full_sun_h(arrival.sun_h, arrival.days_out, float(self.groups.sun_cap[group]))
+        shade = ShadeAdvice(garden.names[arrival.place], arrival.percent, garden.date(until)) if arrival.percent \
+            else None
+        why = telling.why(self, group, arrival, before, until, end, allowed, allowed_sun)
+        direct = float(garden.light.direct_sun_h[garden.rows[arrival.place], arrival.day])
+        return Stop(garden.date(arrival.day), garden.date(until), garden.names[arrival.place], clear, mean, direct, sun,
+                    arrival.dli, allowed, allowed_sun, why, shade)
