@@ -197,7 +197,11 @@ def told(wrong: Wrong, choices: bool = True) -> str:
 def _typed(prompt: str) -> str:
     """A line from the terminal without what cannot be seen. Raises Back, click.Abort at the end of input or Ctrl-C."""
     text = click.prompt(prompt, default="", show_default=False, prompt_suffix="")
-    text = " ".join("".join(each if each.isprintable() else " " for each in text).split())
-    if text == BACK:
+    if (text := visible_line(text)) == BACK:
         raise Back
     return text
+
+
+def visible_line(text: str) -> str:
+    """A typed line without what cannot be seen, single blanks between its words."""
+    return " ".join("".join(each if each.isprintable() else " " for each in text).split())

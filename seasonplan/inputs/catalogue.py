@@ -212,6 +212,7 @@ def nearest(name: str, most: int = 3, at_least: float = NEAR) -> list[str]:
     return list(best.values())[:most]
 
 
+@lru_cache(maxsize=4096)
 def spelt(typed: str) -> str | None:
     """The known name that a slip of the pen made of this one: one letter wrong, two in long names (see
     gathering.slips); None where there is none, or where the nearest names mean different plants."""

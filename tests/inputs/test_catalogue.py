@@ -208,3 +208,9 @@ def answered(typed, meant):
     if understood.taxon is not None:
         return understood.taxon.key == meant or (meant == "ask" and len(keys) > 1)
     return meant in keys or (meant == "ask" and len(keys) > 1) or (meant == "unknown" and (understood.near or not keys))
+
+
+def test_a_slip_of_the_pen_is_one_only_where_it_is_plain_what_was_meant():
+    assert [catalogue.spelt(name) for name in ("monstara", "geranuims", "bouganvilla", "peace lilly")] == [
+        "monstera", "geranium", "bougainvillea", "peace lily"]
+    assert [catalogue.spelt(name) for name in ("mint", "tulip", "apple", "ai plant", "")] == [None] * 5

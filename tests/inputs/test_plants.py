@@ -169,3 +169,9 @@ def test_when_a_plant_came_and_went_and_how_tall_it_is():
     assert same.tall_cm == pytest.approx(180.3, abs=0.1)
     [old] = read(plants="name,taxon,count,place,pot_cm\nLemon,Citrus x limon,1,south window,30\n").plants
     assert (old.arrived, old.left, old.tall_cm) == (None, None, None)
+
+
+@pytest.mark.parametrize("light, sun", [(1.5, "shade"), (8, "shade"), (25, "part-sun"), (39, "part-sun"), (45, "sun")])
+def test_the_light_given_for_a_plant_of_no_table_says_its_sun_class(light, sun):
+    found = read(TOML, f"{HEADER},harm_c,comfort_c,light_high_mol\nGift,Zzyzx quux,1,20,south window,9,13,{light}\n")
+    assert found.plants[0].taxon.sun == sun

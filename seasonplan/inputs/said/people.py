@@ -9,7 +9,7 @@ from seasonplan.inputs.catalogue import plain
 from seasonplan.inputs.gathering import Wrong, did_you_mean, shown
 from seasonplan.inputs.said.words import AND, items, meanings, phrase_in, says
 from seasonplan.inputs.site import FULL_DAYS
-from seasonplan.inputs.values import number, whole
+from seasonplan.inputs.values import line_of_text, number, whole
 
 USUAL_DAYS, USUAL_MINUTES = ("sat", "sun"), 180
 LENGTH = re.compile(r"(?:,\s*)?(\d+(?:[.,]\d+)?)\s*(h|hours?|hrs?|m|min|mins|minutes?)\b(?: (?:a|each|per) day)?",
@@ -23,7 +23,7 @@ def household_said(text: str) -> tuple[bool, bool]:
     if not text.strip() or says("none", text):
         return False, False
     found: set[str] = set()
-    for part in _parts(text):
+    for part in _parts(line_of_text(text)):
         phrase, rest = phrase_in(plain(part).split(), tuple(meanings("household")))
         if not phrase or any(not word.isdecimal() and word not in {*meanings("filler"), *meanings("number")}
                              for word in rest):
@@ -35,7 +35,7 @@ def household_said(text: str) -> tuple[bool, bool]:
 
 def time_said(text: str) -> tuple[tuple[str, ...], int]:
     """(days, () for any; minutes on such a day); the usual ones where nothing is answered."""
-    minutes, days = USUAL_MINUTES, list[str]()
+    minutes, days, text = USUAL_MINUTES, list[str](), line_of_text(text) if text.strip() else ""
     if found := LENGTH.search(text):
         hours = found[2][0].casefold() == "h"
         length = float(found[1].replace(",", ".")) * (60 if hours else 1)

@@ -32,8 +32,8 @@ def whereabouts(text: str) -> Whereabouts:
         raise Asks(f'no town is called "{shown(text)}"', "Did you mean", [(name, name) for name in known.near], str,
                    allowed=ALLOWED) if known.near else Wrong(f'no town is called "{shown(text)}"', ALLOWED)
     some = known.towns[:LISTED]
-    options = [(f"{name} ({town.people:,} people)", _typed(town, name))
-               for town, name in zip(some, told_apart(some), strict=True)]
+    options = [(f"{name} ({town.people:,} people{'' if typed == name else f', at {typed}'})", typed)
+               for town, name in zip(some, told_apart(some), strict=True) for typed in (_typed(town, name),)]
     raise Asks(f'{len(known.towns)} towns are called "{shown(text)}"', "Which one", options, str)
 
 

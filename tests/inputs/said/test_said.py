@@ -66,6 +66,15 @@ def test_an_unknown_name_asks_two_questions():
     assert wrong.value.cause == "Is it 50 °F?"
 
 
+def test_a_name_like_some_may_be_none_of_them():
+    with pytest.raises(Asks, match="in no table") as asked:
+        plants_said("2 aenium 20 cm")
+    assert [label for label, _ in asked.value.options][::3] == ["tree aeonium (Aeonium arboreum)", "none of these"]
+    with pytest.raises(Asks, match="in no table") as cold:
+        plants_said(asked.value.complete(asked.value.options[-1][1]))
+    assert "How cold" in cold.value.question and cold.value.complete("5") == "2 aenium 20 cm (5 °C)"
+
+
 @pytest.mark.parametrize("typed", ["", ",,", "12", "0 pothos", "999999 pothos", "pothos 2000 cm", "pothos\x1b"])
 def test_what_is_no_plant_is_refused(typed):
     with pytest.raises(Wrong) as wrong:
@@ -95,6 +104,11 @@ def test_where():
         whereabouts("Portland")
     assert [text for _, text in asked.value.options][:2] == ["Portland, Oregon, US", "Portland, Maine, US"]
     assert all(whereabouts(asked.value.complete(text)) for _, text in asked.value.options)
+    with pytest.raises(Asks) as asked:                       # two of them in one province of Angola
+        whereabouts("Dondo")
+    assert len({asked.value.complete(text) for _, text in asked.value.options}) == len(asked.value.options) == 3
+    assert len({whereabouts(text).latitude for _, text in asked.value.options}) == 3
+    assert whereabouts("51.5 N, 0.1 W").longitude == -0.1
     for typed, cause in (("200, 10", "Latitude comes first."), ("12", ""), ("Xqqzt", "")):
         with pytest.raises(Wrong) as wrong:
             whereabouts(typed)
