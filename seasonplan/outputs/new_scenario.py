@@ -34,6 +34,7 @@ SITE_MORE = """\
 RULES_MORE = """\
 # policy = "careful"           # "carry-in" (usual): out earlier, and in again for a cold night or two; "careful": later
 # carry_in_nights = 2          # so many at each end of the season
+# summer = "in-shade"          # "toward-sun" (usual): plants that like sun get it, step by step
 # calendar = "by-step"         # "by-day" (usual): the jobs of a day are one event
 """
 UNITS = '# units = "{other}"\n'

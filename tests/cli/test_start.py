@@ -254,7 +254,7 @@ def test_what_the_comments_say_there_is_there_is(tmp_path):
     path = tmp_path / "g" / "scenario.toml"
     text = re.sub(r"(?m)^# (?=\[\[|[a-z_]+ = )", "", path.read_text())
     text = text.replace("measured_lux", "# measured_lux", 1)
-    assert len(tomllib.loads(text)["rules"]) == 8 and len(tomllib.loads(text)["place"]) == 2
+    assert len(tomllib.loads(text)["rules"]) == 9 and len(tomllib.loads(text)["place"]) == 2
     path.write_text(text)
     (tmp_path / "g" / "plants.csv").write_text((tmp_path / "g" / "plants.csv").read_text().replace(
         "jade plant,crassula-ovata,1,,", "jade plant,crassula-ovata,1,,kitchen window"))
