@@ -78,9 +78,10 @@ class Screens:
 
     async def tell(self, request: Request) -> Response:
         now = self.house.look()
-        gardens = [(plan.site.name, self._told_form(now, n, tuple(each.plant.name for each in plan.plants), "/"))
-                   for n, plan in enumerate(now.plans)]
-        return self.shown("tell.j2", now, title="Tell what happened", gardens=gardens)
+        gardens = [(plan.site.name, self._told_form(now, n, tuple(each.plant.name for each in plan.plants), "/"),
+                    [place.name for place in plan.places if place.outdoors],
+                    "°F" if plan.rules.units == w.IMPERIAL else "°C") for n, plan in enumerate(now.plans)]
+        return self.shown("tell.j2", now, title="Tell what happened", gardens=gardens, today=now.today.isoformat())
 
     def _told_form(self, now: Now, garden: int, plants: tuple[str, ...], back: str) -> Markup:
         places = [place.name for place in now.plans[garden].places]
@@ -140,6 +141,23 @@ class Screens:
             deed = forms.deed_of_plants(form, now.plans[garden], now.today)
         opened = self.house.note(garden, deed, form.one("once"))
         return f"/?{urlencode({'begun': garden, 'open': len(opened)})}" if opened and deed.step != BEGIN else ""
+
+    async def reading(self, request: Request) -> Response:
+        return await self._act(request, self._reading)
+
+    def _reading(self, form: Form) -> str:
+        now = self.house.look()
+        garden = forms.number_in(form, "garden", len(now.plans))
+        folder, imperial = self.house.folders.sources[garden], now.plans[garden].rules.units == w.IMPERIAL
+        day = forms.day_in(form, "on", now.today)
+
+        def change(held) -> dict[str, bytes]:
+            name = edits.readings_file(held.read(SCENARIO) or b"")
+            made = edits.with_reading(held.read(name), day.isoformat(), form.one("place"), form.one("low"), imperial)
+            return edits.checked(held, {name: made}, folder, self.house.fetch)
+
+        self.house.write(garden, change, form.one("once"))
+        return ""
 
     async def undo(self, request: Request) -> Response:
         def work(form: Form) -> str:
@@ -327,6 +345,7 @@ def application(household: Household, guard: Guard, seconds: Callable[[], float]
         Route("/page/{garden:int}", at.page), Route("/sheet/{garden:int}", at.sheet),
         Route("/calendar/{key}", at.calendar), Route("/pair", at.pair, methods=both),
         Route("/done", at.done, methods=post), Route("/told", at.told, methods=post),
+        Route("/reading", at.reading, methods=post),
         Route("/undo", at.undo, methods=post), Route("/later", at.later, methods=post),
         Route("/style.css", _fixed(css("page.css") + (_text("live.css") or ""), "text/css; charset=utf-8")),
         Route("/live.js", _fixed(_text("live.js") or "", "text/javascript; charset=utf-8")),

@@ -15,6 +15,7 @@ from seasonplan.files import Held
 from seasonplan.inputs.decoding import encoding_of, separator_of
 from seasonplan.inputs.places import COMMON_KEYS, INDOOR_KEYS, OUTDOOR_KEYS
 from seasonplan.inputs.scenario import PLANTS, SCENARIO, read_scenario, wanted_files
+from seasonplan.units import c_to_fahrenheit, fahrenheit_to_c
 
 PLANT_FIELDS = ("name", "taxon", "count", "pot_cm", "place", "last_repotted", "last_leached", "root_bound", "pests",
                 "harm_c", "harm_hardened_c", "comfort_c", "light_high_mol", "arrived", "left", "notes")
@@ -25,6 +26,7 @@ TRUTHS = {"yes": "true", "true": "true", "no": "false", "false": "false"}
 BLOCK = re.compile(r"^[ \t]*\[\[[ \t]*place[ \t]*\]\]", re.MULTILINE)
 NEXT_TABLE = re.compile(r"^[ \t]*\[", re.MULTILINE)
 NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?")
+READINGS = "readings.csv"
 Fetch = Callable[[str], bytes] | None
 
 
@@ -67,6 +69,35 @@ def with_plant(data: bytes, name: str, values: Mapping[str, str]) -> bytes:
     out = io.StringIO(newline="")
     csv.writer(out, delimiter=separator, lineterminator="\r\n" if "\r\n" in text else "\n").writerows(rows)
     return (told + out.getvalue()).encode(encoding)
+
+
+def readings_file(scenario_toml: bytes) -> str:
+    """The file in the folder that readings go into."""
+    site = tomllib.loads(scenario_toml.decode(encoding_of(scenario_toml))).get("site", {})
+    name = site.get("readings", READINGS) if isinstance(site, dict) else READINGS
+    if not isinstance(name, str) or name != Path(name).name or name in ("", ".", ".."):
+        raise InputFaults([Fault(SCENARIO, 0, "[site] readings", f"{name!r} is no file in the garden's folder",
+                                 "a plain name such as readings.csv")])
+    return name
+
+
+def with_reading(data: bytes | None, day: str, place: str, low: str, imperial: bool) -> bytes:
+    """A table of readings with one more; a new one in the person's unit where there is none. What is no number is put
+    down as it is, so that the reader says what is wrong."""
+    text = (data or b"").decode(encoding_of(data or b""))
+    if not text.strip():
+        text = f"date,place,{'tmin_f' if imperial else 'tmin_c'}\n"
+    separator, body = separator_of(text)
+    columns = next(csv.reader(io.StringIO(body.lstrip("\n"), newline=""), delimiter=separator))
+    columns = [column.strip().lower() for column in columns]
+    value = low.replace(",", ".")
+    if NUMBER.fullmatch(value) and imperial != ("tmin_f" in columns):
+        value = f"{fahrenheit_to_c(float(value)) if imperial else c_to_fahrenheit(float(value)):.1f}"
+    cells = {"date": day, "place": place, "tmin_c": value, "tmin_f": value}
+    out = io.StringIO(newline="")
+    csv.writer(out, delimiter=separator, lineterminator="\r\n" if "\r\n" in text else "\n").writerow(
+        [cells.get(column, "") for column in columns])
+    return ((text if text.endswith("\n") else text + "\n") + out.getvalue()).encode(encoding_of(data or b""))
 
 
 def _cell(row: Sequence[str], columns: Sequence[str], key: str) -> str:

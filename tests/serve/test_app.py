@@ -127,6 +127,14 @@ def test_telling_of_nobody_is_refused(garden, log):
     assert "at least one plant" in garden.client.post("/told", data=form).text and log() == []
 
 
+def test_a_thermometer_is_noted(garden):
+    form = fields(page(garden, "/tell"), "/reading") | {"low": "3,5", "place": "lawn", "on": "2027-05-29"}
+    for _ in range(2):
+        assert garden.client.post("/reading", data=form).status_code == 303
+    assert (garden.folder / "readings.csv").read_text() == "date,place,tmin_c\n2027-05-29,lawn,3.5\n"
+    up_to_date(garden)
+
+
 def test_a_plant_bought_is_a_row_and_is_planned(garden):
     form = fields(page(garden, "/plants/0/new"), "/plants/0/new") | {
         "name": "New fern", "taxon": "boston fern", "count": "1", "pot_cm": "18", "place": "east sill",

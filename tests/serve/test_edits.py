@@ -7,7 +7,7 @@ import tomllib
 import pytest
 
 from seasonplan.errors import InputFaults
-from seasonplan.serve.edits import place_values, plant_values, with_place, with_plant
+from seasonplan.serve.edits import place_values, plant_values, readings_file, with_place, with_plant, with_reading
 
 PLANTS = b'name,taxon,count,place,notes\n"Fig, big",ficus,1,hall,"a ""good"" one"\nIvy,ivy,3,hall,\n'
 TOML = b"""# mine
@@ -88,3 +88,20 @@ def test_a_place_that_is_written_otherwise_is_left_alone():
     inline = b'place = [{name = "lawn", kind = "outdoor"}]\n'
     with pytest.raises(InputFaults, match="cannot be found as a block"):
         with_place(inline, "lawn", {"room_for": "3"})
+
+
+@pytest.mark.parametrize(("data", "low", "imperial", "line"), [
+    (None, "3.5", False, "date,place,tmin_c\n2027-05-29,lawn,3.5\n"),
+    (None, "41", True, "date,place,tmin_f\n2027-05-29,lawn,41\n"),
+    (b"date,place,tmin_c\n", "41", True, "date,place,tmin_c\n2027-05-29,lawn,5.0\n"),
+    (b"tmin_f;date;place", "5", False, "tmin_f;date;place\n41.0;2027-05-29;lawn\n"),
+    (b"", "cold", False, "date,place,tmin_c\n2027-05-29,lawn,cold\n")])
+def test_a_reading_more_in_the_tables_own_manner(data, low, imperial, line):
+    assert with_reading(data, "2027-05-29", "lawn", low, imperial).decode() == line
+
+
+def test_readings_go_into_the_file_that_the_scenario_names():
+    assert readings_file(TOML) == "readings.csv"
+    assert readings_file(TOML.replace(b"[site]", b'[site]\nreadings = "mine.csv"')) == "mine.csv"
+    with pytest.raises(InputFaults, match="no file in the garden's folder"):
+        readings_file(TOML.replace(b"[site]", b'[site]\nreadings = "../../etc/passwd"'))
