@@ -108,13 +108,17 @@ class Noted:
     open: tuple[Step, ...] = ()
 
 
-def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None) -> Noted:
-    """Adds what was done to the folder's log. Raises SeasonplanError; then the log is as it was."""
+def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None, plan: Plan | None = None) -> Noted:
+    """Adds what was done to the folder's log. Raises SeasonplanError; then the log is as it was.
+
+    plan: that of the folder as it stands and of today, where the caller has it.
+    """
     from seasonplan import deeds
     from seasonplan.inputs.log import append_entry
 
     with _one_held(folder, fetch) as (scenario, one):
-        [plan] = build_all([scenario], today, before=[_told(folder / "out")])
+        if plan is None:
+            [plan] = build_all([scenario], today, before=[_told(folder / "out")])
         entries = deeds.entries_of(deed, plan)
         files.change_log(one, lambda text: reduce(append_entry, entries, text))
     return Noted(entries, deeds.not_logged(plan, entries, deed.on))

@@ -103,7 +103,10 @@ class Household:
         with self._writing:
             if once and once in self._once:
                 return ()
-            noted = workflow.note_deed(self.folders.sources[garden], deed, self.which_day(), self.fetch)
+            day = self.which_day()
+            fresh = self._day == day and self._stamps() == self._seen
+            noted = workflow.note_deed(self.folders.sources[garden], deed, day, self.fetch,
+                                       self._plans[garden] if fresh else None)
             self._keep(once)
         with self._lock:
             self._noted += [(garden, entry) for entry in noted.entries]
