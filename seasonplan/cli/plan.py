@@ -64,10 +64,10 @@ def _print_summaries(planned, folders: Sequence[Path], everything: bool) -> None
     from seasonplan.outputs.round import round_summary
     from seasonplan.outputs.terminal import plan_summary
 
+    colour, width = common.wants_colour(), common.width()
+    if planned.round is None or everything:
+        for made, folder, target in zip(planned.plans, folders, planned.written, strict=False):
+            common.say(plan_summary(made, colour, width, [str(target)], str(folder), everything))
     if planned.round is not None:
         files = [str(path) for path in planned.written]
-        common.say(round_summary(planned.round, planned.plans[0].today, common.wants_colour(), common.width(), files))
-        if not everything:
-            return
-    for made, folder, target in zip(planned.plans, folders, planned.written, strict=False):
-        common.say(plan_summary(made, common.wants_colour(), common.width(), [str(target)], str(folder), everything))
+        common.say(round_summary(planned.round, planned.plans[0].today, colour, width, files, everything))

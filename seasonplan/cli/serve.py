@@ -26,8 +26,9 @@ PORT = 8674
 @click.option("--new-word", is_flag=True, help="A new pairing word and calendar address; phones pair again.")
 @click.option("--offline", is_flag=True, help="Never use the network; normals by URL come from the cache.")
 @click.option("--user-agent", help=common.USER_AGENT_HELP)
+@common.own_hands_option
 @click.option("--today", type=common.IsoDate(), help="Serve as if it were this day; default: the clock's, day by day.")
-def serve(folders, lan, port, new_word, offline, user_agent, today) -> None:
+def serve(folders, lan, port, new_word, offline, user_agent, own_hands, today) -> None:
     """A live page: today's jobs to tick, pests found, plants bought, alerts.
 
     \b
@@ -47,7 +48,7 @@ def serve(folders, lan, port, new_word, offline, user_agent, today) -> None:
 
     places = workflow.Folders.of(folders)
     house = Household(places, (lambda: today) if today else (lambda: datetime.now().date()),
-                      lambda: f"{datetime.now():%H:%M}", common.fetcher(offline, user_agent))
+                      lambda: f"{datetime.now():%H:%M}", common.fetcher(offline, user_agent), own_hands)
     common.say(f"Planning {', '.join(str(folder) for folder in folders)} ...")
     house.start()
     try:

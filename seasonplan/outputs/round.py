@@ -10,7 +10,7 @@ from seasonplan.model import Round, RoundDay, ShoppingItem, Step
 from seasonplan.outputs.daybook import words_of
 from seasonplan.outputs.sheet import Cell, Column, Sheet
 
-MOST_LINES = 60
+MOST_LINES = 40
 DAYS_MOST, SHOPPING_MOST, GARDENS_SHOWN, NAME_MOST, ROW_MOST = 20, 12, 8, 24, 110
 
 
@@ -25,18 +25,19 @@ def round_document(found: Round) -> dict:
                           "needed_by": item.needed_by.isoformat()} for item in found.shopping]}
 
 
-def round_summary(found: Round, today: date, colour: bool = False, width: int = 80, files: Sequence[str] = ()) -> str:
+def round_summary(found: Round, today: date, colour: bool = False, width: int = 80, files: Sequence[str] = (),
+                  everything: bool = False) -> str:
     """The coming weeks by day and garden, what the months ask for, what to buy first; at most MOST_LINES lines on a
     terminal of 80 columns."""
     text = ""
     for days in range(DAYS_MOST, 0, -1):
-        text = _laid_out(found, today, days, files).text(colour, width)
+        text = _laid_out(found, today, days, files, everything).text(colour, width)
         if text.count("\n") < MOST_LINES:
             break
     return text
 
 
-def _laid_out(found: Round, today: date, days_most: int, files: Sequence[str]) -> Sheet:
+def _laid_out(found: Round, today: date, days_most: int, files: Sequence[str], everything: bool) -> Sheet:
     sheet = Sheet()
     sheet.heading(f"A round of {w.counted(len(found.gardens), 'garden')}")
     sheet.line(w.one_line(w.listed(list(found.gardens), GARDENS_SHOWN), 150))
@@ -50,7 +51,20 @@ def _laid_out(found: Round, today: date, days_most: int, files: Sequence[str]) -
     if files:
         sheet.line("")
         sheet.line(w.one_line(f"Written to {', '.join(files)}.", 300))
+    if not everything:
+        sheet.line("Each garden by itself, with all moves, jobs and reasons: the same command with --all", "quiet")
+    sheet.line(_next_line(ahead, today), "strong")
     return sheet
+
+
+def _next_line(ahead: Sequence[RoundDay], today: date) -> str:
+    """The last line: the next day with work, and what it asks for where."""
+    if not ahead:
+        return "Next: nothing before the next season."
+    day, wait = ahead[0], (ahead[0].date - today).days
+    when = {0: "today", 1: "tomorrow"}.get(wait, f"in {wait} days")
+    what = "; ".join(f"{w.one_line(name, NAME_MOST)}: {_kinds(steps)}" for name, steps in day.gardens)
+    return w.one_line(f"Next: {w.day(day.date)}, {when}, {w.duration(day.minutes)}: {what}", 230)
 
 
 def _days(sheet: Sheet, days: Sequence[RoundDay], more: int) -> None:

@@ -45,6 +45,7 @@ class Household:
     which_day: Callable[[], date]
     clock: Callable[[], str]
     fetch: Callable[[str], bytes] | None = None
+    own_hands: bool = False
     _plans: tuple[Plan, ...] = ()
     _version: int = 0
     _fault: str = ""
@@ -173,7 +174,7 @@ class Household:
         times, day = self._stamps(), self.which_day()
         with self._lock:
             known = len(self._noted)
-        planned = workflow.plan_folders(self.folders, day, fetch=self.fetch)
+        planned = workflow.plan_folders(self.folders, day, fetch=self.fetch, own_hands=self.own_hands)
         with self._lock:
             self._plans, self._fault, self._when = planned.plans, "", self.clock()
             self._version, self._seen, self._day = self._version + 1, times, day
