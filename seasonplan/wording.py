@@ -12,6 +12,8 @@ from seasonplan.dates import MONTH_NAMES
 
 IMPERIAL = "imperial"
 SLUG_MOST = 40
+THEY_STAND = "They stand: "
+"""What a line begins with that says at which places the pots of a job stand: it holds for that job alone."""
 DAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 

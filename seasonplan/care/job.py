@@ -190,7 +190,7 @@ class Scene:
         """"They stand: 5 pots porch and 2 pots lawn."; empty where all stand at one place."""
         where = [f"{w.counted(pots, 'pot')} {shown(place)}" for place, pots in self.stands[:NAMES_MOST]]
         more = len(self.stands) - NAMES_MOST
-        return f"They stand: {w.listed([*where, *([f'{more} more places'] if more > 0 else [])])}." \
+        return f"{w.THEY_STAND}{w.listed([*where, *([f'{more} more places'] if more > 0 else [])])}." \
             if len(where) > 1 else ""
 
     def names(self, plants: Iterable[Plant]) -> str:

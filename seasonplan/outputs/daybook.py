@@ -161,7 +161,8 @@ class DayBook:
         found: dict[str, Counter[str]] = defaultdict(Counter)
         for step in self.plan.steps:
             if step.kind not in MOVE_KINDS:
-                found[how_key(step.kind)].update(set(text(step).split("\n")) - {""})
+                found[how_key(step.kind)].update({line for line in text(step).split("\n")
+                                                  if line and not line.startswith(w.THEY_STAND)})
         order = {line: None for step in self.plan.steps for line in text(step).split("\n")}
         common = {key: tuple(line for line in order if lines[line] > 1) for key, lines in found.items()}
         return {key: lines for key, lines in common.items() if lines}

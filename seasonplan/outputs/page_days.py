@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from seasonplan import wording as w
@@ -129,7 +129,25 @@ class AlertView:
 
 def day_views(book: DayBook) -> tuple[Day, ...]:
     """Every day of the plan: those of the next four weeks with all there is to say, the others in short."""
-    return tuple(_day(book, day) for day in book.days)
+    return _said_once([_day(book, day) for day in book.days])
+
+
+def _said_once(days: Sequence[Day]) -> tuple[Day, ...]:
+    """The days with what follows a colon ("scale on Lemon: look for ...") only where it is said for the first time."""
+    said: set[str] = set()
+    found = []
+    for day in days:
+        jobs = []
+        for job in day.jobs:
+            jobs.append(replace(job, own=tuple(_without_said(line, said) for line in job.own)))
+            said |= {tail for line in job.own for tail in [line.partition(": ")[2]] if tail}
+        found.append(replace(day, jobs=tuple(jobs)))
+    return tuple(found)
+
+
+def _without_said(line: str, said: set[str]) -> str:
+    head, _, tail = line.partition(": ")
+    return f"{head}." if tail in said else line
 
 
 def _day(book: DayBook, day: WorkDay) -> Day:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from math import ceil
 
 from seasonplan import wording as w
@@ -21,10 +22,20 @@ from seasonplan.outputs.pictures_season import GroupRow, group_rows, nights_pict
 SIDES_FROM_POTS = ((60, 2),)
 """From so many pots on the sheet may take so many sides."""
 COLUMNS = 3
-SIDE_PT, COLUMN_PT = (745.0, 172.0)
-"""Height of a side of Letter and width of a column of A4 within their margins: what both papers have at least."""
-LETTER_EM, LINE_EM, BESIDE_EM = 0.54, 1.17, 22.2
-"""Width of a letter of a wide typeface, height of a line, and what heading, cautions and strip take."""
+SIDE_PT, COLUMN_PT, ACROSS_PT = 744.0, 174.0, 548.0
+"""Height of a side of Letter, width of a column of A4 and of all three, within the margins: what both papers have."""
+LINE_EM, HEADING_EM, BOX_EM, NOTE_EM, BESIDE_EM = 1.17, 0.45, 1.3, 1.05, 2.6
+"""Line; what a day's rule and margin add; what stands left of a line; a line of the cautions; heading and rules."""
+STRIP_EM, STAY_EM = 9.0, 2.0
+"""Height of the strip of nights, and of a row of two stays beside it."""
+SLACK_LINES = 2.0
+"""Lines that stay empty at the foot of a column, since no line to tick is broken."""
+BOLD = 1.08
+WIDTHS_EM = (("ijl'|", 0.22), ("fItr.,:;!()/[]- ", 0.3), ("ckszvxyJ", 0.5), ("ABEKPSVXY&", 0.667), ("CDHNRUw", 0.722),
+             ("GOQ", 0.778), ("mMW%", 0.889), ("abdeghnopquLFTZ0123456789", 0.556))
+"""Widths of letters of the sans serifs that the sheet asks for (Helvetica's, from memory; `font-size-adjust` holds
+others to them)."""
+WIDE_EM, OTHER_EM = 1.0, 0.65
 LARGEST_PT, SMALLEST_PT, STEP_PT = 9.0, 5.0, 0.1
 READABLE_PT = 6.5
 """Where the type would be smaller, reminders that take no time are left to the calendar and the page."""
@@ -44,13 +55,19 @@ def render_shed(plan: Plan) -> str:
     book = DayBook(plan)
     worked = [day for day in book.days if day.date >= plan.today or not book.ahead]
     days = tuple(_day(book, day) for day in worked)
-    if type_size(days, pots(plan.plants)) < READABLE_PT:
+    groups, mind = groups_that_go(plan), themes(plan.steps)
+    stays = _stays(plan, groups)
+    told = nights_line(plan.scenario.normals, plan.climate, plan.rules.units)
+    given = pots(plan.plants), [*[theme.short for theme in mind], told], len(stays)
+    size = type_size(days, *given)
+    if size < READABLE_PT:
         days = _without_reminders(days)
-    groups = groups_that_go(plan)
+        size = type_size(days, *given)
     return environment().get_template("shed.j2").render(
         title=f"{plan.site.name}, {season_words(plan)}", css=css("shed.css"), days=days, lead=_lead(book, len(worked)),
-        told=nights_line(plan.scenario.normals, plan.climate, plan.rules.units), cautions=themes(plan.steps),
-        strip=_strip(plan, groups), stays=_stays(plan, groups), size=f"{type_size(days, pots(plan.plants)):.1f}")
+        told=told,
+        cautions=mind, strip=_strip(plan, groups), stays=stays, size=f"{size:.1f}",
+        on_several=_sides(given[0]) > 1)
 
 
 def _lead(book: DayBook, shown: int) -> str:
@@ -71,7 +88,8 @@ def _day(book: DayBook, day: WorkDay) -> Day:
 
 def _strip(plan: Plan, groups: Sequence[Group]) -> Picture:
     whole = nights_picture(plan, groups, tall=7)
-    return replace(whole, labels=tuple(label for label in whole.labels if label.look == "axis"))
+    return replace(whole, labels=tuple(label for label in whole.labels if label.look == "axis"),
+                   shapes=tuple(shape for shape in whole.shapes if shape.look != "harm"))
 
 
 def _stays(plan: Plan, groups: Sequence[Group]) -> list[tuple[str, str, Picture]]:
@@ -85,15 +103,64 @@ def _stays(plan: Plan, groups: Sequence[Group]) -> list[tuple[str, str, Picture]
             for stay, some in found.items()]
 
 
-def type_size(days: Sequence[Day], pot_count: int) -> float:
-    """Points of the largest type with which the days fit on their sides."""
-    sides = max((n for least, n in SIDES_FROM_POTS if pot_count >= least), default=1)
-    texts = [f"{line.what}: {line.how_much} {line.cautions or ''}" for day in days for line in day.lines]
+def type_size(days: Sequence[Day], pot_count: int, notes: Sequence[str] = (), stays: int = 0) -> float:
+    """Points of the largest type with which days, cautions and stays fit on their sides."""
+    sides = _sides(pot_count)
+    lines = [_words_em(day) for day in days]
     size = LARGEST_PT
-    while size > SMALLEST_PT:
-        across = COLUMN_PT / (LETTER_EM * size) - 2
-        lines = sum(ceil(len(text) / across) for text in texts) + 1.4 * len(days)
-        if lines <= COLUMNS * (sides * SIDE_PT / size - BESIDE_EM) / LINE_EM:
-            break
+    while size > SMALLEST_PT and not _fits(lines, notes, stays, size, sides):
         size -= STEP_PT
-    return size
+    return max(size, SMALLEST_PT)
+
+
+def _sides(pot_count: int) -> int:
+    return max((n for least, n in SIDES_FROM_POTS if pot_count >= least), default=1)
+
+
+def _fits(days: Sequence[tuple[float, list[list[float]]]], notes: Sequence[str], stays: int, size: float,
+          sides: int) -> bool:
+    column, across = COLUMN_PT / size, ACROSS_PT / size
+    beside = BESIDE_EM + max(STRIP_EM, STAY_EM * ceil(stays / 2)) + NOTE_EM * sum(
+        _wrapped(_words(note), across) for note in notes)
+    tall = sum(_day_lines(head, lines, column) * LINE_EM + HEADING_EM for head, lines in days)
+    return tall / COLUMNS + SLACK_LINES * LINE_EM * sides <= sides * SIDE_PT / size - beside
+
+
+def _day_lines(head: float, lines: Sequence[Sequence[float]], column: float) -> int:
+    """Lines that a day takes; a heading and the only thing to do stand in one line where they fit."""
+    if len(lines) == 1 and head + 1 + BOX_EM + _em_of(lines[0]) <= column:
+        return 1
+    return 1 + sum(_wrapped(line, column - BOX_EM) for line in lines)
+
+
+def _words_em(day: Day) -> tuple[float, list[list[float]]]:
+    """(width of the heading, widths of the words of each line) [em]."""
+    head = BOLD * _em_of(_words(day.title)) + _em_of(_words(day.minutes)) + 0.3
+    return head, [_words(line.what + ":") + [BOLD * each for each in _words(line.how_much)]
+                  + [0.5 * len(line.cautions)] for line in day.lines]
+
+
+@cache
+def _letters() -> dict[str, float]:
+    return {letter: width for letters, width in WIDTHS_EM for letter in letters}
+
+
+def _words(text: str) -> list[float]:
+    """Width of every word [em]."""
+    return [sum(_letters().get(letter, WIDE_EM if ord(letter) > 0x1100 else OTHER_EM) for letter in word)
+            for word in text.split()]
+
+
+def _em_of(words: Sequence[float]) -> float:
+    return sum(words) + 0.28 * len(words)
+
+
+def _wrapped(words: Sequence[float], across: float) -> int:
+    """Lines that words take, each put where it fits; a word longer than a line is broken."""
+    lines, used = 1, 0.0
+    for word in words:
+        if used and used + word > across:
+            lines, used = lines + 1, 0.0
+        lines += int(word // across)
+        used += word % across + 0.28
+    return lines

@@ -25,6 +25,7 @@ pytestmark = pytest.mark.skipif(chromium_path() is None, reason="no Chromium is 
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (level AA), for text of ordinary size; asked of all text here, large or small."""
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
 PAPERS_IN = {"A4": (8.27, 11.69), "Letter": (8.5, 11.0)}
 LONG = "Mother-in-law's-tongue" * 455
 HOSTILE = ("<script>alert(1)</script>", "🌵 \u202eevil & \u05d0\u05d1\u05d2 <b>", LONG)
@@ -322,7 +323,7 @@ def test_a_phones_first_screen_answers(browser: Browser, files):
 
 @pytest.mark.parametrize("garden", ["fallowmere", "upper-tarn"])
 def test_a_real_garden_is_one_sheet_and_twelve_sides(browser: Browser, tmp_path, garden):
-    plan = build_plan(load_scenario(Path(__file__).parents[2] / "scenarios" / garden), date(2027, 3, 1))
+    plan = build_plan(load_scenario(SCENARIOS / garden), date(2027, 3, 1))
     for name, render, most in (("sheet", render_shed, 1), ("plan", render_page, 12)):
         file = tmp_path / f"{name}.html"
         file.write_text(render(plan), encoding="utf-8")
@@ -332,6 +333,21 @@ def test_a_real_garden_is_one_sheet_and_twelve_sides(browser: Browser, tmp_path,
                 assert len(sheets_of(page.pdf(*paper))) <= most
     bare = re.sub(r'<div class="picture.*?</svg>', "", render_page(plan), flags=re.DOTALL)
     assert len(bare.encode()) <= 150_000
+
+
+@pytest.mark.parametrize("garden", ["fallowmere", "heron-cay"])
+def test_the_sheet_uses_its_paper_and_is_not_shrunk_to_it(browser: Browser, tmp_path, garden):
+    """Nothing is wider than the paper (Chromium would print all of it smaller), the nights are to be seen, and type
+    smaller than the largest fills the side. 733 px are the width of A4 within its margins, 994 the height of Letter."""
+    file = tmp_path / "sheet.html"
+    file.write_text(render_shed(build_plan(load_scenario(SCENARIOS / garden), date(2027, 3, 1))), encoding="utf-8")
+    with browser.page(file) as page:
+        page.look(733, 994, media="print")
+        wide, tall, strip, size = page.run("(() => { const main = document.querySelector('main'); return ["
+            "document.documentElement.scrollWidth, main.scrollHeight, document.querySelector('.nights').offsetWidth, "
+            "parseFloat(getComputedStyle(main).fontSize) * .75]; })()")
+    assert wide <= 733 and strip > 180
+    assert tall <= 994 and (size == pytest.approx(9.0) or tall >= 0.9 * 994), (tall, size)
 
 
 def test_a_cut_row_would_be_seen(browser: Browser, files):

@@ -54,7 +54,7 @@ def test_days_gone_by_are_left_out_and_said():
 def test_nights_and_stays_stand_in_small():
     html = render_shed(PLAN)
     assert 'class="picture nights"' in html and html.count('class="picture stay"') == 3
-    assert "Jade, Big fig, Umbrella and Ivy: 22 May to 26 Sep" in text_of(html)
+    assert "22 May to 26 Sep: Jade, Big fig, Umbrella and Ivy" in text_of(html)
 
 
 def test_the_more_there_is_the_smaller_the_type_and_sixty_pots_may_take_two_sides():
@@ -92,3 +92,15 @@ def test_same_plan_same_bytes_and_nothing_is_fetched():
     assert html == render_shed(make_plan(today=date(2027, 3, 1)))
     assert "http" not in html and "<script" not in html and "url(#hatch)" not in html
     assert (date(2027, 3, 1) + timedelta(days=1)).day == 2
+
+
+def test_the_type_is_the_largest_that_fits_by_the_widths_of_its_words():
+    """A day with one short thing takes one line, so more of them fit; long words take more lines than short ones."""
+    def days(what: str, count: int) -> list[Day]:
+        return [Day(f"Sat {n}", "5 min", (Line(what, "", ()),)) for n in range(count)]
+
+    assert type_size(days("Feed 8 pots", 110), 40) > type_size(days("Feed every one of the 8 pots there", 110), 40)
+    narrow, wide = (type_size(days(letter * 30, 110), 40) for letter in "iW")
+    assert narrow > wide
+    notes = ("a note that is as long as any caution " * 4,) * 5
+    assert type_size(days("W" * 30, 110), 40, notes, 30) < wide
