@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from functools import cache
-from importlib import resources
 from typing import Any
 from urllib.parse import parse_qs, urlencode
-from uuid import uuid4
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -26,14 +22,15 @@ from seasonplan.inputs.pests import pest_keys
 from seasonplan.inputs.scenario import PLANTS, SCENARIO
 from seasonplan.model import Plan
 from seasonplan.model.life import BEGIN
-from seasonplan.outputs.page import css, own_way
+from seasonplan.outputs.page import css
 from seasonplan.serve import edits, forms, views
+from seasonplan.serve.answers import NotHere, at, not_there, once, own_path, refused, templates, text
 from seasonplan.serve.forms import Form
-from seasonplan.serve.guard import COOKIE, HEADERS, LONGEST_FORM, PUBLIC, Guard, same
+from seasonplan.serve.gate import Guarded
+from seasonplan.serve.guard import COOKIE, Guard, same
 from seasonplan.serve.household import Household, Now
 
 YEAR_S = 365 * 86400
-MOST_NAMES = 40
 HELP = {"count": "pots", "pot_cm": "across the top", "faces": "compass point or degrees",
         "night_lift_c": "warmer at night than the open ground, °C", "room_for": "pots",
         "leaf_shade": "share of light let through, 0 to 1", "root_bound": "yes or no",
@@ -68,7 +65,7 @@ class Screens:
 
     async def plant(self, request: Request) -> Response:
         now, garden, plan = self._garden(request)
-        n = _at(request, "n", len(plan.plants))
+        n = at(request, "n", len(plan.plants))
         found = views.plant_page(plan, plan.plants[n].plant.name)
         assert found is not None
         each, view, steps = found
@@ -85,8 +82,8 @@ class Screens:
 
     def _told_form(self, now: Now, garden: int, plants: tuple[str, ...], back: str) -> Markup:
         places = [place.name for place in now.plans[garden].places]
-        return Markup(_templates().get_template("tell_form.j2").render(
-            token=self.guard.token, once=_once, garden=garden, back=back, kinds=forms.OTHER_KINDS, plants=plants,
+        return Markup(templates().get_template("tell_form.j2").render(
+            token=self.guard.token, once=once, garden=garden, back=back, kinds=forms.OTHER_KINDS, plants=plants,
             pests=[key for key in pest_keys() if key != "none"], places=places, today=now.today.isoformat()))
 
     async def places(self, request: Request) -> Response:
@@ -104,13 +101,13 @@ class Screens:
     def _written(self, request: Request, name: str) -> Response:
         _, garden, _ = self._garden(request)
         data = self.house.output(garden, name)
-        return HTMLResponse(data) if data is not None else _not_there()
+        return HTMLResponse(data) if data is not None else not_there()
 
     async def calendar(self, request: Request) -> Response:
         if request.path_params["key"] != f"{self.guard.calendar_key}.ics":
-            return _not_there()
+            return not_there()
         data = await run_in_threadpool(self.house.output, None, workflow.CALENDAR)
-        return Response(data, media_type="text/calendar; charset=utf-8") if data is not None else _not_there()
+        return Response(data, media_type="text/calendar; charset=utf-8") if data is not None else not_there()
 
     async def state(self, request: Request) -> Response:
         now = self.house.look()
@@ -182,11 +179,11 @@ class Screens:
         form = Form(parse_qs((await request.body()).decode("utf-8", "replace"), keep_blank_values=True))
         live = request.headers.get("x-live") == "1"
         if not same(form.one("token"), self.guard.token):
-            return _refused("This form is from before the program was started again. Look at the page anew.", live, 403)
+            return refused("This form is from before the program was started again. Look at the page anew.", live, 403)
         try:
-            back = await run_in_threadpool(work, form) or _own_path(form.one("back"))
+            back = await run_in_threadpool(work, form) or own_path(form.one("back"))
         except SeasonplanError as error:
-            return _refused(str(error), live, 422, _own_path(form.one("back")))
+            return refused(str(error), live, 422, own_path(form.one("back")))
         return JSONResponse({"back": back}) if live else RedirectResponse(back, 303)
 
     # Rows and places
@@ -194,7 +191,7 @@ class Screens:
     async def edit_plant(self, request: Request) -> Response:
         now, garden, plan = self._garden(request)
         new = "n" not in request.path_params
-        plant = None if new else plan.plants[_at(request, "n", len(plan.plants))].plant
+        plant = None if new else plan.plants[at(request, "n", len(plan.plants))].plant
         name = "" if plant is None else plant.row or plant.name
         known = {} if new else edits.plant_values(self.house.input(garden, PLANTS) or b"", name)
         usual = {"count": "1", "arrived": now.today.isoformat()} if new else {}
@@ -211,7 +208,7 @@ class Screens:
     async def edit_place(self, request: Request) -> Response:
         now, garden, plan = self._garden(request)
         new = "n" not in request.path_params
-        place = None if new else plan.places[_at(request, "n", len(plan.places))]
+        place = None if new else plan.places[at(request, "n", len(plan.places))]
         known = {} if place is None else edits.place_values(self.house.input(garden, SCENARIO) or b"", place.name)
         kind = "outdoor" if place is None else place.kind
         choices = {"kind": ["outdoor", "indoor"], "wall_behind": ["", "yes", "no"],
@@ -234,7 +231,7 @@ class Screens:
         if request.method == "POST":
             form = Form(parse_qs((await request.body()).decode("utf-8", "replace"), keep_blank_values=True))
             if not same(form.one("token"), self.guard.token):
-                return _refused("This form is from before the program was started again.", False, 403)
+                return refused("This form is from before the program was started again.", False, 403)
             values = {key: form.one(key) for key in keys}
             try:
                 await run_in_threadpool(self.house.write, garden, change(values, self.house.folders.sources[garden]),
@@ -256,73 +253,23 @@ class Screens:
             answer = RedirectResponse("/", 303)
             answer.set_cookie(COOKIE, self.guard.cookie, max_age=YEAR_S, httponly=True, samesite="strict")
             return answer
-        page = _templates().get_template("pair.j2").render(wrong=bool(word))
+        page = templates().get_template("pair.j2").render(wrong=bool(word))
         return HTMLResponse(page, 403 if word else 200)
 
     def shown(self, template: str, now: Now, status: int = 200, **given: Any) -> HTMLResponse:
         """A screen."""
-        return HTMLResponse(_templates().get_template(template).render(
-            now=now, token=self.guard.token, once=_once, **given), status)
+        return HTMLResponse(templates().get_template(template).render(
+            now=now, token=self.guard.token, once=once, **given), status)
 
     def _garden(self, request: Request) -> tuple[Now, int, Plan]:
         now = self.house.look()
-        garden = _at(request, "garden", len(now.plans))
+        garden = at(request, "garden", len(now.plans))
         return now, garden, now.plans[garden]
-
-
-class NotHere(Exception):
-    """There is nothing at this address."""
-
-
-def _at(request: Request, name: str, count: int) -> int:
-    found = int(request.path_params[name])
-    if found >= count:
-        raise NotHere
-    return found
-
-
-def _once() -> str:
-    """A number for a form, so that the same one sent twice counts once."""
-    return uuid4().hex
-
-
-def _own_path(path: str) -> str:
-    """A path of ours to go back to; the first screen for anything else."""
-    return path if path.startswith("/") and not path.startswith("//") and "\\" not in path else "/"
 
 
 def _place_words(plan: Plan, name: str) -> str:
     place = next(place for place in plan.places if place.name == name)
     return f"{place.kind}s" + (f", room for {place.room_for}" if place.room_for is not None else "")
-
-
-def _refused(text: str, live: bool, status: int, back: str = "/") -> Response:
-    if live:
-        return JSONResponse({"fault": text}, status)
-    page = _templates().get_template("message.j2").render(title="That did not work", text=text, back=back, now=None)
-    return HTMLResponse(page, status)
-
-
-def _not_there() -> Response:
-    return Response("There is nothing here.\n", 404, media_type="text/plain; charset=utf-8")
-
-
-@cache
-def _templates() -> Environment:
-    """The templates of this room and of `outputs`; everything that they are given is escaped."""
-    made = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_text), trim_blocks=True,
-                       lstrip_blocks=True)
-    made.filters["own_way"] = own_way
-    made.globals.update(few_rows=0, most_names=MOST_NAMES, most_in_heading=MOST_NAMES)
-    return made
-
-
-def _text(name: str) -> str | None:
-    for room in ("seasonplan.serve", "seasonplan.outputs"):
-        there = resources.files(room).joinpath(name)
-        if there.is_file():
-            return there.read_text(encoding="utf-8")
-    return None
 
 
 def _fixed(text: str, kind: str):
@@ -333,72 +280,25 @@ def _fixed(text: str, kind: str):
 
 def application(household: Household, guard: Guard, seconds: Callable[[], float]):
     """The ASGI application behind its guard."""
-    at = Screens(household, guard, seconds)
+    screens = Screens(household, guard, seconds)
     both, post = ["GET", "POST"], ["POST"]
     routes = [
-        Route("/", at.today), Route("/state", at.state), Route("/plants", at.plants), Route("/tell", at.tell),
-        Route("/places", at.places), Route("/plants/{garden:int}/new", at.edit_plant, methods=both),
-        Route("/plants/{garden:int}/{n:int}", at.plant),
-        Route("/plants/{garden:int}/{n:int}/edit", at.edit_plant, methods=both),
-        Route("/places/{garden:int}/new", at.edit_place, methods=both),
-        Route("/places/{garden:int}/{n:int}", at.edit_place, methods=both),
-        Route("/page/{garden:int}", at.page), Route("/sheet/{garden:int}", at.sheet),
-        Route("/calendar/{key}", at.calendar), Route("/pair", at.pair, methods=both),
-        Route("/done", at.done, methods=post), Route("/told", at.told, methods=post),
-        Route("/reading", at.reading, methods=post),
-        Route("/undo", at.undo, methods=post), Route("/later", at.later, methods=post),
-        Route("/style.css", _fixed(css("page.css") + (_text("live.css") or ""), "text/css; charset=utf-8")),
-        Route("/live.js", _fixed(_text("live.js") or "", "text/javascript; charset=utf-8")),
-        Route("/icon.svg", _fixed(_text("icon.svg") or "", "image/svg+xml")),
+        Route("/", screens.today), Route("/state", screens.state), Route("/plants", screens.plants),
+        Route("/tell", screens.tell),
+        Route("/places", screens.places), Route("/plants/{garden:int}/new", screens.edit_plant, methods=both),
+        Route("/plants/{garden:int}/{n:int}", screens.plant),
+        Route("/plants/{garden:int}/{n:int}/edit", screens.edit_plant, methods=both),
+        Route("/places/{garden:int}/new", screens.edit_place, methods=both),
+        Route("/places/{garden:int}/{n:int}", screens.edit_place, methods=both),
+        Route("/page/{garden:int}", screens.page), Route("/sheet/{garden:int}", screens.sheet),
+        Route("/calendar/{key}", screens.calendar), Route("/pair", screens.pair, methods=both),
+        Route("/done", screens.done, methods=post), Route("/told", screens.told, methods=post),
+        Route("/reading", screens.reading, methods=post),
+        Route("/undo", screens.undo, methods=post), Route("/later", screens.later, methods=post),
+        Route("/style.css", _fixed(css("page.css") + (text("live.css") or ""), "text/css; charset=utf-8")),
+        Route("/live.js", _fixed(text("live.js") or "", "text/javascript; charset=utf-8")),
+        Route("/icon.svg", _fixed(text("icon.svg") or "", "image/svg+xml")),
     ]
-    handlers = {NotHere: lambda request, error: _not_there(), 404: lambda request, error: _not_there(),
-                InputFaults: lambda request, error: _refused(str(error), False, 422)}
+    handlers = {NotHere: lambda request, error: not_there(), 404: lambda request, error: not_there(),
+                InputFaults: lambda request, error: refused(str(error), False, 422)}
     return Guarded(Starlette(routes=routes, exception_handlers=handlers), guard)
-
-
-class Guarded:
-    """Lets through what the guard lets through, and adds the headers that keep a page to itself."""
-
-    def __init__(self, inner, guard: Guard):
-        self.inner, self.guard = inner, guard
-
-    async def __call__(self, scope, receive, send) -> None:
-        if scope["type"] != "http":
-            return await self.inner(scope, receive, send)
-        refusal = self._refusal(Request(scope))
-
-        async def sent(message) -> None:
-            if message["type"] == "http.response.start":
-                known = {key for key, _ in message["headers"]}
-                message["headers"] += [(key.encode(), value.encode()) for key, value in HEADERS.items()
-                                       if key.encode() not in known]
-            await send(message)
-
-        if refusal is not None:
-            return await refusal(scope, receive, sent)
-        return await self.inner(scope, _bounded(receive), sent)
-
-    def _refusal(self, request: Request) -> Response | None:
-        path, headers = request.url.path, request.headers
-        if not self.guard.knows_host(headers.get("host", "")):
-            return Response("This address is not served here.\n", 421, media_type="text/plain")
-        if request.method == "POST" and not self.guard.knows_origin(headers.get("origin")):
-            return Response("That page may not write here.\n", 403, media_type="text/plain")
-        if headers.get("content-length", "0").isdecimal() and int(headers.get("content-length", "0")) > LONGEST_FORM:
-            return Response("That is too much for a form.\n", 413, media_type="text/plain")
-        keyed = path.startswith("/calendar/")
-        if path in PUBLIC or keyed or self.guard.knows_browser(request.cookies.get(COOKIE)):
-            return None
-        return RedirectResponse("/pair", 303) if request.method == "GET" else Response("Pair first.\n", 403)
-
-
-def _bounded(receive):
-    """Reads no more of a request than a form may have."""
-    taken = 0
-
-    async def bounded():
-        nonlocal taken
-        message = await receive()
-        taken += len(message.get("body", b""))
-        return message if taken <= LONGEST_FORM else {"type": "http.disconnect"}
-    return bounded
