@@ -65,8 +65,7 @@ def render_shed(plan: Plan) -> str:
         size = type_size(days, *given)
     return environment().get_template("shed.j2").render(
         title=f"{plan.site.name}, {season_words(plan)}", css=css("shed.css"), days=days, lead=_lead(book, len(worked)),
-        told=told,
-        cautions=mind, strip=_strip(plan, groups), stays=stays, size=f"{size:.1f}",
+        told=told, cautions=mind, strip=_strip(plan, groups), stays=stays, size=f"{size:.1f}",
         on_several=_sides(given[0]) > 1)
 
 
