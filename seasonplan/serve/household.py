@@ -64,7 +64,7 @@ class Household:
 
     def start(self) -> None:
         """Makes the first plans (raises what the commands would) and the thread that makes the next ones."""
-        self._plan_now()
+        self._plan_now(self._stamps(), self.which_day())
         self._thread = threading.Thread(target=self._work, name="planning", daemon=True)
         self._thread.start()
 
@@ -162,16 +162,16 @@ class Household:
                 return
             self._busy = True
             self._wanted.clear()
+            times, day = self._stamps(), self.which_day()     # before reading: what changes meanwhile is planned again
             try:
-                self._plan_now()
+                self._plan_now(times, day)
             except SeasonplanError as error:          # the plans stay as they were until the files are put right
                 with self._lock:
-                    self._fault, self._day, self._seen = str(error), self.which_day(), self._stamps()
+                    self._fault, self._day, self._seen = str(error), day, times
             finally:
                 self._busy = False
 
-    def _plan_now(self) -> None:
-        times, day = self._stamps(), self.which_day()
+    def _plan_now(self, times: tuple[dict[str, int], ...], day: date) -> None:
         with self._lock:
             known = len(self._noted)
         planned = workflow.plan_folders(self.folders, day, fetch=self.fetch, own_hands=self.own_hands)

@@ -13,6 +13,9 @@ pytest.importorskip("starlette", reason="the live page needs its extra: pip inst
 
 from served import TODAY, Client, fields, served  # noqa: E402
 
+from seasonplan import workflow  # noqa: E402
+from seasonplan.errors import SeasonplanError  # noqa: E402
+
 
 def page(garden, path: str = "/") -> str:
     answer = garden.client.get(path)
@@ -208,6 +211,23 @@ def test_a_file_changed_by_hand_is_planned_again_and_a_broken_one_is_told(garden
     up_to_date(garden)
     assert garden.house.look().version > version
     assert "cannot be planned" not in page(garden)
+
+
+def test_what_is_saved_while_a_plan_fails_is_planned_again(garden, monkeypatch):
+    """A file caught half written is no fault that stays."""
+    toml = garden.folder / "scenario.toml"
+    whole = toml.read_text()
+
+    def half_read(*given, **named):
+        monkeypatch.undo()
+        toml.write_text(whole)
+        raise SeasonplanError("half a file was read")
+
+    up_to_date(garden)
+    monkeypatch.setattr(workflow, "plan_folders", half_read)
+    toml.write_text(whole)
+    up_to_date(garden)
+    assert "half a file" not in page(garden)
 
 
 def test_a_new_day_is_planned_without_being_asked(garden):
