@@ -163,7 +163,8 @@ def _sections(book: DayBook) -> list[tuple[str, str]]:
 def _plants_lead(plan: Plan) -> str:
     moving = [each for each in plan.plants if each.status == "moves"]
     return (f"{w.counted(len(plan.plants), 'plant')} in {w.counted(pots(plan.plants), 'pot')}, of which "
-            f"{pots(moving)} go out. Plants that go the same way stand together.")
+            f"{pots(moving)} go out. Plants that go the same way stand together."
+            + (f" {plan.other_summer}" if plan.other_summer else ""))
 
 
 def _index_lead(plans: Sequence[tuple[str, Plan]]) -> str:

@@ -11,7 +11,7 @@ import numpy as np
 from seasonplan import wording as w
 from seasonplan.climate.process import standard_levels
 from seasonplan.dates import DAYS, MONTH_NAMES, day_index, month_day
-from seasonplan.model import NightClimate, Plan
+from seasonplan.model import HungCloth, NightClimate, Plan
 from seasonplan.model.given import HARDENING_DAYS
 from seasonplan.outputs.daybook import DayBook
 from seasonplan.outputs.page_groups import Group, autumn_odds, harm_words, spring_odds
@@ -188,17 +188,25 @@ def place_rows(book: DayBook) -> list[PlaceRow]:
                 if stop.place == place.name:
                     counts[max((stop.date - first).days, 0):max((stop.until - first).days, 0)] += each.plant.count
         if counts.any():
-            rows.append(_place_row(place.name, place.room_for, counts, Field(first, days, 0.0, float(counts.max()))))
+            hung = [cloth for cloth in book.plan.cloths if cloth.place == place.name]
+            field = Field(first, days, 0.0, float(counts.max()))
+            rows.append(_place_row(place.name, place.room_for, counts, field, hung))
     return rows
 
 
-def _place_row(place: str, room: int | None, counts: np.ndarray, field: Field) -> PlaceRow:
+def _place_row(place: str, room: int | None, counts: np.ndarray, field: Field,
+               hung: Sequence[HungCloth]) -> PlaceRow:
     runs = [(a, b, n) for a, b, n in blocks(counts.tolist()) if n]
     shape = Shape("".join(field.box(a, b, 0, n) for a, b, n in runs), "pots")
     most = w.counted(int(counts.max()), "pot") + (f" of {room}" if room is not None else "")
+    cloths = "".join(field.box(field.x(cloth.first), field.x(cloth.last), 0, field.high) for cloth in hung)
+    most = "; ".join([most, *(f"{cloth.percent} % cloth of {w.trimmed(cloth.area_m2)} m² over "
+                              f"{w.counted(len(cloth.plants), 'plant')}, {w.date_span(cloth.first, cloth.last)}"
+                              for cloth in hung)])
     words = f"{place}: at most {most}, from {w.short_day(date.fromordinal(field.first.toordinal() + runs[0][0]))} to " \
             f"{w.short_day(date.fromordinal(field.first.toordinal() + runs[-1][1]))}."
-    return PlaceRow(place, most, Picture(field.days, 1.4, words, (shape,)))
+    shapes = (shape, Shape(cloths, "cloth")) if cloths else (shape,)
+    return PlaceRow(place, most, Picture(field.days, 1.4, words, shapes))
 
 
 def _today(field: Field, today: date) -> list[Shape]:

@@ -13,7 +13,7 @@ from invented import make_daylight, make_night_climate, make_plan, make_scenario
 from seasonplan.climate.at_plant import season_lift
 from seasonplan.climate.process import night_chance
 from seasonplan.dates import DAYS, day_index
-from seasonplan.model import Rules
+from seasonplan.model import HungCloth, Rules
 from seasonplan.outputs.daybook import DayBook
 from seasonplan.outputs.page_groups import groups_that_go, spring_odds
 from seasonplan.outputs.page_plants import summer_picture
@@ -166,3 +166,15 @@ def test_polar_light_and_years_over_new_year():
     south = replace(PLAN, daylight=make_daylight(year=2027, latitude_deg=-37.0),
                     scenario=replace(PLAN.scenario, site=make_site(latitude_deg=-37.0)))
     assert nights_picture(south, ()).months[0][1] == "Jul"
+
+
+def test_a_cloth_of_the_season_is_hatched_over_its_place_and_said_once():
+    plan = make_plan(today=date(2027, 3, 1))
+    place = plan.plants[0].route[0].place
+    hung = HungCloth(place, 40, date(2027, 6, 5), date(2027, 8, 14), 2.5, ("Jade", "Ivy"), True)
+    rows = {row.place: row for row in place_rows(DayBook(replace(plan, cloths=(hung,))))}
+    assert "40 % cloth of 2.5 m² over 2 plants, 5 Jun to 14 Aug" in rows[place].most
+    assert "40 % cloth" in rows[place].picture.alternative
+    [hatch] = [shape for shape in rows[place].picture.shapes if shape.look == "cloth"]
+    assert hatch.path.count("M") == 1
+    assert all(shape.look != "cloth" for row in place_rows(DayBook(plan)) for shape in row.picture.shapes)
