@@ -127,10 +127,7 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
         scenario = replace(scenario, log=completed(scenario.log, missing, steps, first))
     going = replace(going, scenario=scenario)
     plants = plant_plans(scenario, finder, light, checked, going, plant_weight_kg)
-    as_told = going.as_logged()
-    late = overdue(plant_plans(scenario, finder, light, checked, as_told, plant_weight_kg), going) \
-        if going.today else {}
-    moves = move_steps(plants, rules, uid, going.is_done, late)
+    moves = move_steps(plants, rules, uid, going.is_done, overdue(going, before))
     return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before,
                  other_way(scenario, finder, light, plants, plant_weight_kg))
 

@@ -27,7 +27,8 @@ class After:
     """This must come at least `least` and at most `most` days after occurrence n of another kind, for the same plant.
 
     needed: without that other step there is none of this either; else the rule holds only where there is one.
-    best: the best day is so many days after it. soft: given up where it leaves no day at all.
+    best: the best day is so many days after it. soft: given up where it leaves no day at all. pause: before it will do
+    too, only the days from it until `least` later are barred.
     """
 
     kind: str
@@ -37,6 +38,7 @@ class After:
     needed: bool = False
     best: int | None = None
     soft: bool = False
+    pause: bool = False
 
 
 @dataclass(frozen=True)

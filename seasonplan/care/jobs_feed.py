@@ -24,7 +24,7 @@ APART_DAYS = 8
 
 
 def _after_repot() -> After:
-    return After("repot", 1, days("feed_after_repot_days") + 1)
+    return After("repot", 1, days("feed_after_repot_days") + 1, pause=True)
 
 
 def feeding_span(case: Case) -> tuple[int, int] | None:
@@ -121,8 +121,8 @@ def _tell_feed_stop(scene: Scene) -> Told:
 JOBS = [
     Job("feed-start", "feed", _feed_start, _tell_feed_start, "MBG-FEED; UNL-PATIO; TMG-FEED; design agreement (six "
                                                              "weeks)",
-        10, 1, cautions=("feed",), follows=("repot",), once=("plant_food_bottle",)),
+        10, 1, cautions=("feed",), once=("plant_food_bottle",)),
     Job("feed", "feed", _feed, _tell_feed, "TMG-FEED; UMD-OUT", 10, 1, whole=True, cautions=("feed",),
-        follows=("repot", "feed-start"), once=("plant_food_bottle",)),
+        follows=("feed-start",), once=("plant_food_bottle",)),
     Job("feed-stop", "note", _feed_stop, _tell_feed_stop, "memory", whole=True),
 ]

@@ -190,14 +190,14 @@ def windows(needs: Iterable[Need], season: Season, ledger: Ledger, without: Iter
             for (first, last, ideal, *rest), plants in found.items()]
 
 
-Span = tuple[int, int, int]
-"""(first, last, ideal) day."""
+Span = tuple[int, int, int, tuple[tuple[int, int], ...]]
+"""(first, last, ideal) day, and the (first, last) of days between them that are barred by what comes before."""
 
 
 def _spans(due: Due, members: Sequence[int], ledger: Ledger) -> Iterable[tuple[Span, Sequence[int]]]:
     """The days of plants after what must come before, one for each set of plants with the same days."""
     if not due.after:
-        return [((due.first, due.last, due.ideal), members)] if members else []
+        return [((due.first, due.last, due.ideal, ()), members)] if members else []
     before = [ledger.get((after.kind, after.n), {}) for after in due.after]
     alike: dict[tuple, list[int]] = {}
     for member in members:
@@ -212,7 +212,7 @@ def _spans(due: Due, members: Sequence[int], ledger: Ledger) -> Iterable[tuple[S
 
 def _span(due: Due, before: Sequence[int | None]) -> Span | None:
     """The days of a plant, given the days of what comes before it; None where that is needed and missing."""
-    first, last, ideal = due.first, due.last, due.ideal
+    first, last, ideal, barred = due.first, due.last, due.ideal, list[tuple[int, int]]()
     for after, day in zip(due.after, before, strict=True):
         if day is None:
             if after.needed:
@@ -220,10 +220,13 @@ def _span(due: Due, before: Sequence[int | None]) -> Span | None:
             continue
         if after.soft and day + after.least > last:
             continue
+        if after.pause:
+            barred.append((day, day + after.least - 1))
+            continue
         first = max(first, day + after.least)
         last = last if after.most is None else min(last, day + after.most)
         ideal = ideal if after.best is None else day + after.best
-    return first, last, ideal
+    return first, last, ideal, tuple(barred)
 
 
 def _window(need: Need, span: Span, season: Season) -> tuple | None:
@@ -244,7 +247,8 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
             return None
         last = first + SAFETY_WEEK
     ideal = min(max(span[2], first), max(last, first))
-    return first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid, due.barred
+    return (first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid,
+            (*due.barred, *span[3]))
 
 
 def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:

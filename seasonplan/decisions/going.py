@@ -7,7 +7,7 @@ carried in before the turn was rescued and goes out again as soon as such nights
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import erf, sqrt
@@ -17,7 +17,7 @@ from seasonplan.climate.ahead import nights_ahead
 from seasonplan.climate.at_plant import plant_shift
 from seasonplan.dates import day_index
 from seasonplan.decisions.log_state import logged_stays
-from seasonplan.model import LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
+from seasonplan.model import Before, LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
 from seasonplan.model.life import BEGIN, RESCUE
 
 APART_DAYS = 14
@@ -42,10 +42,6 @@ class Going:
     @property
     def turn(self) -> date:
         return next(day for day in self.dates if day_index(day) == self.climate.turn_index)
-
-    def as_logged(self) -> Going:
-        """The same without today: how it would have gone on from the log."""
-        return replace(self, today=None)
 
     def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
         return logged_stays(self.scenario, plant, self.dates)
@@ -145,21 +141,13 @@ def still_there(scenario: Scenario, dates: Sequence[date], today: date | None) -
                    assumptions=(*scenario.assumptions, *notes))
 
 
-def overdue(plans: Iterable[PlantPlan], going: Going) -> dict[str, date]:
-    """The day on which each plant was first to be moved, of those for which the log does not tell that move: plans are
-    those that would have gone on from the log. Empty on paper."""
-    if going.today is None:
+def overdue(going: Going, before: Before | None) -> dict[str, tuple[str, int, date]]:
+    """The moves that the plan before this one told for a day that is past, by plant; those before the log begins count
+    as done. Empty on paper."""
+    if going.today is None or before is None:
         return {}
-    found = {}
-    for plan in plans:
-        told = {stay.date for stay in going.stays(plan.plant)}
-        days = [stop.date for stop in plan.route]
-        if plan.route and plan.status == "moves":
-            days.append(plan.route[-1].until)
-        missed = [day for day in days if day < going.today and day not in told]
-        if missed:
-            found[plan.plant.name] = min(missed)
-    return found
+    first = max(going.dates[0], going.begun or going.dates[0])
+    return {name: told for name, told in before.moves.items() if first <= told[2] < going.today}
 
 
 __all__ = ["Going", "going_of", "joined", "out_again", "overdue", "still_there"]

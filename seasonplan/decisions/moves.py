@@ -44,7 +44,7 @@ class _Leg(NamedTuple):
 
 def legs_of(plan: PlantPlan) -> list[_Leg]:
     """Every change of place of a plant, in date order."""
-    legs, here = [], plan.plant.place
+    legs, here = list[_Leg](), plan.plant.place
     for n, stop in enumerate(plan.route):
         before = plan.route[n - 1] if n else None
         if before is not None and before.until < stop.date:         # carried in for cold nights between the two
@@ -52,7 +52,8 @@ def legs_of(plan: PlantPlan) -> list[_Leg]:
         kind = "move-out" if here == plan.plant.place else "move"
         if here == stop.place:
             continue                                                # another cloth over it: nothing is carried
-        legs.append(_Leg(plan, stop.date, kind, stop.place, max(n, 1), stop, here))
+        again = sum(leg.kind == kind for leg in legs) + 1                # out again after a rescue is a move of its own
+        legs.append(_Leg(plan, stop.date, kind, stop.place, again if kind == "move-out" else max(n, 1), stop, here))
         here = stop.place
     if plan.route and plan.status == "moves" and plan.route[-1].until != plan.plant.left:
         legs.append(_Leg(plan, plan.route[-1].until, "move-in", plan.plant.place, 1, None, here))
@@ -60,11 +61,11 @@ def legs_of(plan: PlantPlan) -> list[_Leg]:
 
 
 def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = lambda plan, day: False,
-               open_since: Mapping[str, date] | None = None) -> tuple[Step, ...]:
+               open_since: Mapping[str, tuple[str, int, date]] | None = None) -> tuple[Step, ...]:
     """All move steps of a collection, in date order; plants keep the order of `plans`.
 
-    done: whether a plant's move on a day is behind it. open_since: the day on which a plant's first move that is not
-    done was due before, by its name.
+    done: whether a move of a plant on a day is behind it. open_since: a move (kind, occurrence) that was due, and the
+    day it was, by plant: the first of its moves that is not done is marked, where it is that one.
     """
     groups: dict[tuple[date, str], list[_Leg]] = defaultdict(list)
     due: dict[tuple[date, str], date] = {}
@@ -72,8 +73,8 @@ def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = 
         legs = [leg for leg in legs_of(plan) if not done(plan, leg.day)]
         for leg in legs:
             groups[leg.day, leg.kind].append(leg)
-        since = (open_since or {}).get(plan.plant.name)
-        if legs and since is not None:
+        kind, occurrence, since = (open_since or {}).get(plan.plant.name, ("", 0, date.max))
+        if legs and (legs[0].kind, legs[0].occurrence) == (kind, occurrence):
             first = legs[0].day, legs[0].kind
             due[first] = min(since, due.get(first, since))
     moves = [replace(_step(day, kind, legs, rules, uid), open_since=due.get((day, kind)))

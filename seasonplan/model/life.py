@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -124,6 +124,7 @@ class Before:
     known: every plant it had, with the day on which it first appeared, None where that was no news. pests: the plants
     that plants.csv said have a pest, which, and since which day the plan knows. alerts: those of the last `watch`, and
     of the nights before whose plants are still in; alerts_issued: when that was, local "YYYY-MM-DDTHH:MM", "": never.
+    moves: the next move that it told of each plant: kind, occurrence, and the day it was first due.
     """
 
     year: int
@@ -131,3 +132,4 @@ class Before:
     pests: Mapping[str, tuple[str, date]]
     alerts: tuple[Alert, ...] = ()
     alerts_issued: str = ""
+    moves: Mapping[str, tuple[str, int, date]] = field(default_factory=dict)

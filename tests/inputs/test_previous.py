@@ -29,3 +29,14 @@ def test_what_no_version_of_ours_wrote_counts_as_none(data):
 def test_a_plan_of_the_first_version_knows_its_plants():
     before = read_before(json.dumps({"year": 2027, "plants": [{"name": "Fig"}]}).encode())
     assert before.known == {"Fig": None} and before.pests == {}
+
+
+def test_the_next_move_of_each_plant_is_kept_with_the_day_it_was_first_due():
+    steps = [{"kind": "leach", "uid": "2027-leach-fig-1-0123abcd@seasonplan.invalid", "plants": ["Fig"],
+              "date": "2027-05-01"},
+             {"kind": "move-out", "uid": "2027-move-out-fig-2-0123abcd@seasonplan.invalid", "plants": ["Fig", "Fern"],
+              "date": "2027-06-05", "open_since": "2027-05-29"},
+             {"kind": "move", "uid": "2027-move-fig-3-0123abcd@seasonplan.invalid", "plants": ["Fig"],
+              "date": "2027-07-05", "open_since": None}]
+    before = read_before(json.dumps({"year": 2027, "plants": [], "steps": steps}).encode())
+    assert before.moves == {name: ("move-out", 2, date(2027, 5, 29)) for name in ("Fig", "Fern")}
