@@ -20,6 +20,8 @@ from seasonplan.cli import main
 from seasonplan.files import load_scenario
 
 TODAY = "2027-03-01"
+PATIENCE_S = 120
+"""On a busy machine a terminal may be slow."""
 TEN = ("3 pothos, jade plant, lemon tree 30 cm, Ficus elastica Burgundy, two snake plants, monstera, spider plant, "
        "peace lily, hibiscus, kentia palm")
 WELL = ["Leeds", TEN, "south: jade, lemon, hibiscus; north: the rest", "balcony south, under a birch, lawn", "cat",
@@ -41,7 +43,7 @@ class Terminal:
     def until_it_waits(self) -> bool:
         """False when it has ended instead."""
         while not re.search(r"(^|\n)(  )?> \Z", self.printed.replace("\r", "")):
-            ready, _, _ = select.select([self.ours], [], [], 30)
+            ready, _, _ = select.select([self.ours], [], [], PATIENCE_S)
             try:
                 piece = os.read(self.ours, 4096) if ready else b""
             except OSError:
@@ -77,11 +79,11 @@ class Terminal:
     def end(self) -> int:
         while self.until_it_waits():
             raise AssertionError(self.printed)
-        return self.child.wait(30)
+        return self.child.wait(PATIENCE_S)
 
     def close(self) -> None:
         self.child.kill()
-        self.child.wait(30)
+        self.child.wait(PATIENCE_S)
         os.close(self.ours)
 
 
@@ -184,7 +186,7 @@ def test_a_killed_run_loses_nothing_and_nothing_answered_leaves_no_folder(tmp_pa
     person = terminal(tmp_path / "g")
     person.answer("Leeds")
     os.killpg(person.child.pid, signal.SIGKILL)
-    assert person.child.wait(30) and "#? where: Leeds" in (tmp_path / "g" / "scenario.toml").read_text()
+    assert person.child.wait(PATIENCE_S) and "#? where: Leeds" in (tmp_path / "g" / "scenario.toml").read_text()
     other = terminal(tmp_path / "none")
     assert other.key(b"\x03") == 2 and "nothing is kept" in other.printed and not (tmp_path / "none").exists()
 
