@@ -22,6 +22,9 @@ SPOT_WORDS = ("above", "against", "along", "among", "at", "before", "behind", "b
 SHORT_OF = 0.95
 """A plant is said to lack light where it has less than this share of what it should have."""
 
+NO_SHADE_HELPS = 0.99
+"""A plant that finds no way in light it could have from the first day on lacks days, not shade."""
+
 WHY = {
     "FIRST": "a gentle first place",
     "BRIGHTER": "ready for more light",
@@ -115,7 +118,7 @@ def blocked(teller: Teller, one: Given) -> tuple[str, str]:
     if one.crowded_out:
         return f"No room: the outdoor places that could take it are full ({dates}).", ""
     shade = _shade_needed(teller, one.group)
-    if shade is None:
+    if shade is None or shade[1] > NO_SHADE_HELPS:
         return f"No outdoor place is open to it long enough between two move days ({dates}).", ""
     place, share = shade
     text = (f"Too bright: no outdoor place fits it, even under a shade cloth. A spot at the {the(place)} with "
