@@ -159,10 +159,13 @@ def _cautions(cautions: Sequence[str]) -> str:
 
 def amount_text(key: str, value: float, units: str) -> str:
     """An entry of Step.amounts for a reader: ("mix_l", 3.0) is "3 L of potting mix", ("pot_33_cm", 2.0) is "2 pots of
-    33 cm"."""
+    33 cm", ("cloth_50_m2", 2.5) is "2.5 m² of 50 % cloth"."""
     pot = re.fullmatch(r"pot_(\d+(?:\.\d+)?)_cm", key)
     if pot:
         return f"{w.counted(value, 'pot')} of {w.length(float(pot[1]), units)}"
+    cloth = re.fullmatch(r"cloth_(\d+)_m2", key)
+    if cloth:
+        return f"{w.trimmed(value)} m² of {cloth[1]} % cloth"
     name, _, unit = key.rpartition("_")
     amount = {"l": lambda: w.volume(value, units), "ml": lambda: w.volume(value / 1000, units),
               "kg": lambda: w.weight(value, units)}.get(unit, lambda: f"{value:g} {unit}")()

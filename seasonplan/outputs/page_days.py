@@ -171,10 +171,17 @@ def _moves(book: DayBook, step: Step) -> list[Line]:
         found[carry.to_place].append(carry)
     lines = []
     for place, some in found.items():
-        parts = [", ".join(_label(each.plant) for each in carry.plans) + f" from {carry.from_place}" for carry in some]
-        cloths = dict.fromkeys(f"{c.cloth.percent} % cloth until {w.short_day(c.cloth.until)}" for c in some if c.cloth)
-        lines.append(Line(f"{WAYS[step.kind]} to {place}: {'; '.join(parts)}", ", ".join(cloths), themes_of(step)))
+        cloths = list(dict.fromkeys(_under(carry) for carry in some))
+        apart = len(cloths) > 1                # then each says its own, so that nobody hangs it over the wrong plant
+        parts = [", ".join(_label(each.plant) for each in carry.plans) + f" from {carry.from_place}"
+                 + (f" ({_under(carry)})" if apart and carry.cloth else "") for carry in some]
+        lines.append(Line(f"{WAYS[step.kind]} to {place}: {'; '.join(parts)}", "" if apart else cloths[0],
+                          themes_of(step)))
     return lines
+
+
+def _under(carry: Carry) -> str:
+    return f"{carry.cloth.percent} % cloth until {w.short_day(carry.cloth.until)}" if carry.cloth else ""
 
 
 def _label(plant: Plant) -> str:

@@ -104,3 +104,17 @@ def test_the_type_is_the_largest_that_fits_by_the_widths_of_its_words():
     assert narrow > wide
     notes = ("a note that is as long as any caution " * 4,) * 5
     assert type_size(days("W" * 30, 110), 40, notes, 30) < wide
+
+
+def test_where_cloths_differ_each_plant_says_its_own():
+    shade = next(stop.shade for p in PLAN.plants for stop in p.route if stop.shade)
+    plants = tuple(replace(p, route=(replace(p.route[0], shade=replace(shade, percent=20 + 30 * n)), *p.route[1:]))
+                   if p.route and n < 2 else p for n, p in enumerate(PLAN.plants))
+    text = text_of(render_shed(replace(PLAN, plants=plants)))
+    assert re.search(r"from [a-z ]+ \(20 % cloth until [^)]+\)", text)
+    assert re.search(r"from [a-z ]+ \(50 % cloth until [^)]+\)", text)
+
+
+def test_a_cloth_is_put_in_square_metres():
+    steps = (make_step(date(2027, 5, 15), "cloth", ("Jade",), minutes=9, amounts=(("cloth_50_m2", 2.5),)),)
+    assert "2.5 m² of 50 % cloth" in text_of(render_shed(make_plan(steps=steps)))
