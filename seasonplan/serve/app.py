@@ -25,16 +25,13 @@ from seasonplan.model.life import BEGIN
 from seasonplan.outputs.page import css
 from seasonplan.serve import edits, forms, views
 from seasonplan.serve.answers import NotHere, at, not_there, once, own_path, refused, templates, text
+from seasonplan.serve.field_words import FIRST, words
 from seasonplan.serve.forms import Form
 from seasonplan.serve.gate import Guarded
 from seasonplan.serve.guard import COOKIE, Guard, same
 from seasonplan.serve.household import Household, Now
 
 YEAR_S = 365 * 86400
-HELP = {"count": "pots", "pot_cm": "across the top", "faces": "compass point or degrees",
-        "night_lift_c": "warmer at night than the open ground, °C", "room_for": "pots",
-        "leaf_shade": "share of light let through, 0 to 1", "root_bound": "yes or no",
-        "last_repotted": "2027-05-29", "last_leached": "2027-05-29", "arrived": "2027-05-29", "left": "2027-05-29"}
 
 
 class Screens:
@@ -71,7 +68,7 @@ class Screens:
         each, view, steps = found
         form = self._told_form(now, garden, (each.plant.name,), f"/plants/{garden}/{n}")
         return self.shown("plant.j2", now, title=each.plant.name, view=view, garden=garden, n=n, told_form=form,
-                          steps=[(w.day(step.date), step.title) for step in steps])
+                          steps=[(w.day(step.date), views.plant_step(plan, each, step)) for step in steps])
 
     async def tell(self, request: Request) -> Response:
         now = self.house.look()
@@ -239,9 +236,11 @@ class Screens:
                 return RedirectResponse(back, 303)
             except SeasonplanError as error:
                 fault = str(error)
-        fields = [(key, values.get(key, ""), HELP.get(key, "")) for key in keys]
+        fields = [(key, values.get(key, ""), *words(key)) for key in keys]
+        shown = [each for each in fields if each[0] in FIRST or each[1]]
         return self.shown("edit.j2", now, 422 if fault else 200, title=title, tab=tab, action=request.url.path,
-                          fields=fields, choices=choices, fixed=fixed, fault=fault)
+                          fields=shown, more=[each for each in fields if each not in shown], choices=choices,
+                          fixed=fixed, fault=fault)
 
     # Who may come in
 

@@ -11,7 +11,7 @@ from seasonplan import wording as w
 from seasonplan.model import LogEntry, Plan, PlantPlan, Step
 from seasonplan.outputs.cautions import Theme, themes, themes_of
 from seasonplan.outputs.daybook import DayBook, capital, how_key, words_of
-from seasonplan.outputs.page_days import AlertView, Way, alert_views, amounts_line, day_words, in_days, job_view
+from seasonplan.outputs.page_days import WAYS, AlertView, Way, alert_views, amounts_line, day_words, in_days, job_view
 from seasonplan.outputs.page_plants import PlantView, plant_views
 from seasonplan.outputs.page_tables import night_source
 from seasonplan.serve.household import Now
@@ -224,6 +224,13 @@ def plant_page(plan: Plan, name: str) -> tuple[PlantPlan, PlantView, tuple[Step,
     [view] = [view for view in plant_views(DayBook(_only(plan, each)))][:1]
     steps = tuple(step for step in book.open_steps if name in step.plants and step.date >= plan.today)
     return each, view, steps
+
+
+def plant_step(plan: Plan, each: PlantPlan, step: Step) -> str:
+    """A step as one of its plants takes part in it: "Wash", "Move to porch"."""
+    carry = next((carry for carry in _book(plan).carries(step) if each in carry.plans), None) \
+        if step.kind in WAYS else None
+    return f"{WAYS[step.kind]} to {carry.to_place}" if carry else capital(how_key(step.kind))
 
 
 def _only(plan: Plan, each: PlantPlan) -> Plan:

@@ -7,6 +7,7 @@ import tomllib
 import pytest
 
 from seasonplan.errors import InputFaults
+from seasonplan.serve import edits, field_words
 from seasonplan.serve.edits import place_values, plant_values, readings_file, with_place, with_plant, with_reading
 
 PLANTS = b'name,taxon,count,place,notes\n"Fig, big",ficus,1,hall,"a ""good"" one"\nIvy,ivy,3,hall,\n'
@@ -105,3 +106,8 @@ def test_readings_go_into_the_file_that_the_scenario_names():
     assert readings_file(TOML.replace(b"[site]", b'[site]\nreadings = "mine.csv"')) == "mine.csv"
     with pytest.raises(InputFaults, match="no file in the garden's folder"):
         readings_file(TOML.replace(b"[site]", b'[site]\nreadings = "../../etc/passwd"'))
+
+
+def test_every_field_of_a_form_has_words_of_its_own():
+    for key in {*edits.PLANT_FIELDS, *edits.PLACE_FIELDS["outdoor"], *edits.PLACE_FIELDS["indoor"]}:
+        assert key in field_words.WORDS, key

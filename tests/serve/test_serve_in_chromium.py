@@ -110,9 +110,9 @@ def test_a_whole_day_in_the_garden(live, browser, width, height):
 
     name = f"Fern at {width}"
     page.goto(f"{live.url}plants/0/new")
-    page.get_by_label("name").fill(name)
-    page.get_by_label("taxon").fill("boston fern")
-    page.get_by_label("place").select_option("stair landing")
+    page.get_by_label("Name as you call it").fill(name)
+    page.get_by_label("Kind botanical").fill("boston fern")
+    page.get_by_label("Stands indoors at").select_option("stair landing")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url(f"{live.url}plants")
     assert live.house.settled(30)
