@@ -3,7 +3,8 @@
 The way through: requests become groups of like plants (groups) with what the log brought about (past); places become a
 garden of positions (garden); the light rule says what standing somewhere asks and does (light_rule); the aim says what
 a good summer is (aim); a search finds the best way of every group through a list of days (search); the garden's days
-of moving and cloths are chosen (shared), room is shared out (sharing), and the ways are told (stops, telling). """
+of moving and cloths are chosen (shared), room is shared out (sharing), and the ways are told (stops, telling).
+"""
 
 from __future__ import annotations
 

@@ -36,9 +36,10 @@ class Aim:
     """Prices and limits of groups (G) at positions (K) through the intervals (I) of a list of days.
 
     allowed: (G, I, K) the plants' own ceilings, the place's span and room. gentle: (G, I, K) the first days' limits.
-    light: (G, I, K) price of the light had, and of the cloth. waiting: (G,) price of a day
-    of the window indoors. room: (G, I +
-    1) mean light of the room on each day. wanted: (G, I) the light that counts as all of it [mol]. """
+    light: (G, I, K) price of the light had, and of the cloth. dark: (G, I, K) of a day too dark for a sun plant.
+    waiting: (G,) price of a day of the window indoors. room: (G, I + 1) mean light of the room on each day. wanted:
+    (G, I) the light that counts as all of it [mol]. best_opens: (G,) day on which its brightest place opens to it.
+    """
 
     garden: Garden
     groups: Groups

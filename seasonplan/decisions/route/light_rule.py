@@ -75,7 +75,8 @@ class Intervals:
     days: (intervals + 1,) the days. need_dli, need_sun_h: the smallest A and S on arrival with which no day breaks the
     rule (margin kept; -inf where any will do). kept_*, gain_*: (STEPPINGS, ...) the state at the end is state * kept +
     gain. first_dli, last_dli, mean_dli: mean-sky light on the first day, the last, and on average. first_sun_h: on the
-    first. top_dli, top_sun_h, top_ppfd: the most of mean-sky light, full-sun hours and clear-sky peak. """
+    first. top_dli, top_sun_h, top_ppfd: the most of mean-sky light, full-sun hours and clear-sky peak.
+    """
 
     days: np.ndarray
     need_dli: np.ndarray

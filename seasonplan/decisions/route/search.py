@@ -2,7 +2,8 @@
 
 A way is where a plant stands, what light it is used to and what it has cost so far. On every day of the list each way
 may stay, go to any position that its plant is ready for, or come in; of the ways that end at one position only the
-cheapest is kept, and of these the `WIDTH` whose cost plus the least that is still to come (`_ahead`) is smallest. """
+cheapest is kept, and of these the `WIDTH` whose cost plus the least that is still to come (`_ahead`) is smallest.
+"""
 
 from __future__ import annotations
 

@@ -36,6 +36,9 @@ TRIAL_PRICE = 15.0
 """Of a day of moving while the waves are chosen."""
 OVER = 50.0
 """A day more than the most allowed counts as so many."""
+SWAPS = 3
+TRIED = 12
+"""One day is exchanged for another at most so often, and so many others are tried each time."""
 TOO_MANY = 3.0
 """So much more a cloth costs while there are more than most_cloths."""
 
@@ -55,7 +58,9 @@ def share(garden: Garden, groups: Groups, in_shade: bool) -> Shared:
 
     Begins with the waves that do best and gives up, round by round, the days and the cloths whose loss costs their
     plants less than they cost the person; of more than the most allowed, also those that cost their plants least. Then
-    other days, and other cloths, are offered once more. A plant that would find no way without a day keeps it. """
+    other days, and other cloths, are offered once more, and where the most days are used up, one for another. A plant
+    that would find no way without a day keeps it.
+    """
     sample, weight = _sample(groups)
     held = _held(garden, groups)
     case = _Case(garden, sample, weight, in_shade, held)
@@ -68,7 +73,7 @@ def share(garden: Garden, groups: Groups, in_shade: bool) -> Shared:
         second, other = case.thinned(tempted)
         if other < total:
             shared, total = second, other
-    return shared
+    return case.swapped(shared, waves.candidates(garden, groups))
 
 
 @dataclass(frozen=True, eq=False)
@@ -146,6 +151,37 @@ class _Case:
         kinds = np.union1d(known, _kinds(aim, routes))
         keep = np.isin(aim.percent, kinds) | np.isin(positions, self.held)
         return Shared(every.days[on], positions[keep], self.price_day / np.maximum(use[on], 1.0))
+
+    def swapped(self, shared: Shared, more: np.ndarray) -> Shared:
+        """With one day given up for another, again and again, while that pays and the most days allowed are used up."""
+        cost, use = self._worth(shared.days, shared)
+        for _ in range(SWAPS):
+            if np.count_nonzero(use) < light_rule().most_moving_days:
+                break
+            others = np.setdiff1d(more, shared.days)
+            others = others[::len(others) // TRIED + 1]
+            gain = [self._worth(np.union1d(shared.days, day), shared)[0] for day in others.tolist()]
+            best = np.union1d(shared.days, others[int(np.argmin(gain))] if gain else [])
+            trials = [(*self._worth(days, shared), days)
+                      for days in (np.setdiff1d(best, day) for day in shared.days[use > 0].tolist())]
+            trials = [trial for trial in trials if np.count_nonzero(trial[1]) <= light_rule().most_moving_days]
+            least = min(trials, key=lambda trial: trial[0], default=None)
+            if least is None or least[0] >= cost - self.price_day:
+                break
+            cost, use, days = least
+            shared = Shared(days, shared.positions, self.price_day / np.maximum(use, 1.0))
+        return shared
+
+    def _worth(self, days: np.ndarray, shared: Shared) -> tuple[float, np.ndarray]:
+        """What the summer costs with other days, those of moving included; and how many pots move on each."""
+        price = np.full(len(days), self.price_day / SHARERS)
+        known = np.isin(days, shared.days)
+        price[known] = shared.price[np.isin(shared.days, days)]
+        routes = search(self._aim(Shared(days, shared.positions, price)), price, width=NARROW)
+        moves = moving(routes, self.sample.ends)
+        use = self.weight @ moves
+        return float(self.weight @ (np.minimum(routes.cost, STRANDED) - moves @ price)) \
+            + self.price_day * float(np.count_nonzero(use)), use
 
     def _regrets(self, aim: Aim, price: np.ndarray, routes: Routes, moves: np.ndarray,
                  kinds: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -2,7 +2,8 @@
 each.
 
 This is where the choice of a garden's days of moving begins (shared): a wave out, a step a week for five weeks after
-it, steps in the last three weeks before a wave in, and a day now and then between. """
+it, steps in the last three weeks before a wave in, and a day now and then between.
+"""
 
 from __future__ import annotations
 
