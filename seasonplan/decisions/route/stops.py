@@ -132,7 +132,7 @@ class Teller:
             return Cause.DESCENT
         if garden.place[position] == garden.place[before]:
             if light < old:
-                return Cause.COVERED
+                return Cause.DESCENT if self._late(one, step) else Cause.COVERED
             return Cause.THINNER if garden.percent[position] else Cause.OPEN
         day, until = self.shared.days[step:step + 2]
         if self.groups.closes[group, garden.place[before]] < min(until, day + SOON_DAYS):
@@ -148,8 +148,12 @@ class Teller:
         days, sky = self.shared.days, np.maximum(self.garden.light.open_mean_dli, 1e-6)
         shares = [self.spans.first_dli[n, p] / float(sky[days[n]]) for n, p in enumerate(one.stands.tolist())
                   if n >= step and p != INDOORS]
+        return self._late(one, step) and all(b <= a * ABOUT for a, b in pairwise(shares))
+
+    def _late(self, one: Given, step: int) -> bool:
+        """Whether an interval reaches into the last weeks of a plant that comes in."""
         long = max(int(self.groups.slow_days[one.group]), 2 * int(light_rule().descent_days))
-        return one.until - int(days[step]) <= long and all(b <= a * ABOUT for a, b in pairwise(shares))
+        return bool(self.groups.ends[one.group]) and one.until - int(self.shared.days[step + 1]) < long
 
     def stop(self, group: int, arrival: Arrival, before: Arrival | None, until: int, end: int) -> Stop:
         """One stop with the figures of its arrival day."""
