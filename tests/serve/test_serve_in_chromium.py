@@ -68,7 +68,7 @@ def log(live) -> list[str]:
 
 def all_sent(page) -> None:
     """Until no tick waits on the phone (asked from outside: the page's own policy lets no text be run as a script)."""
-    for _ in range(200):
+    for _ in range(1200):
         page.wait_for_timeout(50)
         if page.evaluate("localStorage.getItem('kept-ticks')") == "[]":
             return
