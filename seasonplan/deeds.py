@@ -191,9 +191,10 @@ def _check(told: Sequence[LogEntry], deed: Deed, plan: Plan, faults: list[Fault]
 
 
 def _steps(deed: Deed, kind: str, plan: Plan, faults: list[Fault]) -> list[Step]:
-    """The steps that are meant: by id, by the beginning of an id, by their day, or by a kind that fits one."""
+    """The steps that are meant: by id, by the beginning of an id, by their day (now, or when they were first
+    due), or by a kind that fits one."""
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", deed.step):
-        found = [s for s in plan.steps if s.date.isoformat() == deed.step]
+        found = [s for s in plan.steps if deed.step in (str(s.date), str(s.open_since))]
         if not found:
             days = [str(day) for day in sorted({s.date for s in plan.steps}, key=lambda d: abs(d - deed.on))[:2]]
             faults.append(Fault("STEP", 0, "", f"nothing is planned for {deed.step}", "a day of the plan",

@@ -60,7 +60,7 @@ def _new_plant(case: Case) -> Iterable[Due]:
     if case.joined is not None:
         second = case.joined + days("new_plant_second_look_days")
         yield Due(1, case.joined, case.joined + days("new_plant_first_look_days"), case.joined)
-        yield Due(2, second, case.joined + days("new_plant_apart_days"), second)
+        yield Due(2, second, case.joined + 2 * days("new_plant_apart_days"), second, (After("new-plant", 1, 4),))
 
 
 def _tell_inspect(scene: Scene) -> Told:
