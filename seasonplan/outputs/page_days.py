@@ -195,10 +195,16 @@ def _jobs(book: DayBook, steps: Sequence[Step]) -> list[Line]:
     for step in steps:
         if step.minutes or step.amounts:
             found[words_of(step.kind)].append(step)
-    lines = [Line(capital(words.said(_who(book, some))), amounts_line(book.plan, some), _numbers(some))
+    lines = [Line(_said(book, words, some), amounts_line(book.plan, some), _numbers(some))
              for words, some in sorted(found.items(), key=lambda each: -sum(step.minutes for step in each[1]))]
     rest = [step for step in steps if not step.minutes and not step.amounts]
     return [*lines, Line(capital(", ".join(book.phrases(rest))), "", _numbers(rest), True)] if rest else lines
+
+
+def _said(book: DayBook, words: Words, steps: Sequence[Step]) -> str:
+    """What steps of the same words ask for; of cloths what is done where, since "see to" them tells nobody anything."""
+    cloths = [w.one_line(step.title) for step in steps if step.kind == "cloth"]
+    return "; ".join(cloths) or capital(words.said(_who(book, steps)))
 
 
 def _numbers(steps: Sequence[Step]) -> tuple[int, ...]:

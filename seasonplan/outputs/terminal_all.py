@@ -15,7 +15,6 @@ from seasonplan.outputs.sheet import Cell, Column, Sheet
 from seasonplan.outputs.trade import days_gained, extra_nights
 
 NAMES_SHOWN = 12
-REASON_MOST = 200
 STATUS_WORDS = {"moves": "moves out and back", "stays-in": "stays in", "stays-out": "stays out all year",
                 "day-trips": "goes out for the day"}
 STATUS_WORDS_MANY = {"moves": "move out and back", "stays-in": "stay in", "stays-out": "stay out all year",
@@ -59,7 +58,7 @@ def _moves(sheet: Sheet, book: DayBook) -> None:
             ways = [f"{WAYS[step.kind]}: {_names_with_pots(carry.plans)}, from {carry.from_place} to {carry.to_place}"
                     f"{f', under {carry.cloth.percent} % shade cloth' if carry.cloth else ''}."
                     for carry in book.carries(step)]
-            why = [] if step.kind == "move" else [w.one_line(step.why.partition("\n")[0], REASON_MOST)]
+            why = [] if step.kind == "move" else [w.one_line(step.why.partition("\n")[0])]
             rows.append((Cell(day_words(step.date, book.plan), "strong"), "\n".join([*ways, *why, _id(step)])))
     if rows:
         sheet.heading("Moves to come")
@@ -85,7 +84,7 @@ def _tags(step: Step) -> str:
 def _jobs(sheet: Sheet, plan: Plan, days: Sequence[WorkDay]) -> None:
     rows = [(day_words(day.date, plan) if step is (day.jobs + day.habits)[0] else "",
              w.duration(step.minutes) if step.minutes else "",
-             f"{w.one_line(step.title, REASON_MOST)}{_tags(step)}" + (f"\n{_id(step)}" if step in day.jobs else ""))
+             f"{w.one_line(step.title)}{_tags(step)}" + (f"\n{_id(step)}" if step in day.jobs else ""))
             for day in days for step in day.jobs + day.habits]
     if rows:
         sheet.heading("Jobs to come")
@@ -99,7 +98,7 @@ def _stayers(sheet: Sheet, plants: Iterable[PlantPlan]) -> None:
             groups[each.status, each.reason].append(each.plant.name)
     bullets(sheet, "Not moving", [
         f"{names_of(names)}: {(STATUS_WORDS if len(names) == 1 else STATUS_WORDS_MANY)[status]}. "
-        f"{w.one_line(reason, REASON_MOST)}" for (status, reason), names in groups.items()])
+        f"{w.one_line(reason)}" for (status, reason), names in groups.items()])
 
 
 def _shopping(sheet: Sheet, items: Sequence[ShoppingItem], units: str) -> None:

@@ -118,3 +118,8 @@ def test_where_cloths_differ_each_plant_says_its_own():
 def test_a_cloth_is_put_in_square_metres():
     steps = (make_step(date(2027, 5, 15), "cloth", ("Jade",), minutes=9, amounts=(("cloth_50_m2", 2.5),)),)
     assert "2.5 m² of 50 % cloth" in text_of(render_shed(make_plan(steps=steps)))
+
+
+def test_of_a_cloth_the_sheet_says_what_is_done_where():
+    steps = (make_step(date(2027, 5, 15), "cloth", ("Jade",), minutes=9, title="Take the shade cloth off the porch"),)
+    assert "Take the shade cloth off the porch" in text_of(render_shed(make_plan(steps=steps)))

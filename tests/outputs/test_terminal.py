@@ -183,6 +183,15 @@ def test_summary_tells_who_stays_and_why():
     assert "Hen and chicks: stays out all year." in found
 
 
+def test_in_full_no_reason_is_cut():
+    told = " ".join(["The chance of a night that marks it is told to its end."] * 6)
+    plants = tuple(replace(each, reason=told) if each.status != "moves" else each for each in PLAN.plants)
+    steps = tuple(replace(step, why=told) if step.kind in ("move-out", "move-in") else step for step in PLAN.steps)
+    found = in_full(replace(PLAN, plants=plants, steps=steps))
+    assert told in section(found, "Moves to come")
+    assert told in section(found, "Not moving")
+
+
 def test_jobs_stand_under_their_day_with_what_the_log_calls_them():
     found = section(in_full(), "Jobs to come")
     assert "Sat 15 May 50 min Leach: Lemon, Olive STEP 2027-leach" in found
