@@ -135,7 +135,7 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
 def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
     """The jobs beside the moves, and the plan that holds both. elsewhere: what other gardens ask of the same person."""
     scenario, plants, going = half.scenario, half.plants, half.going
-    ill = {p.name: half.ill[p.row or p.name][1] for p in scenario.plants if (p.row or p.name) in half.ill}
+    ill = {p.name: half.ill[row][1] for p in scenario.plants if (row := p.row or p.name) in half.ill}
     agenda = build_agenda(scenario, plants, half.light, half.year, half.moves, Lived(going.today, going.begun, ill),
                           elsewhere)
     season = with_stays(season_of(scenario, half.year), plants)
@@ -152,6 +152,6 @@ def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
 def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]]) -> LastCheck:
     """What care knows of pests, for the outings. ill: pests of plants.csv and since when the plan knows of them."""
     def of(plant: Plant) -> date | None:
-        since = ill[plant.row or plant.name][1] if plant.name in ill or plant.row in ill else None
+        _, since = ill.get(plant.row or plant.name, ("", None))
         return earliest_move_in(plant, scenario.log, year, scenario, since)
     return of

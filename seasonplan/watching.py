@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from seasonplan import files, workflow
@@ -63,11 +62,6 @@ class Watched:
     def act(self) -> bool:
         """Whether any alert asks for action."""
         return any(alert.act for report in self.reports for alert in report.alerts)
-
-
-def watch_folder(folder: Path, today: date, **how) -> Watched:
-    """`watch_folders` of one, as if it were the morning of a day."""
-    return watch_folders(Folders.of([folder]), lambda scenario: Hour.of(today), **how)
 
 
 def watch_folders(folders: Folders, when: HourOf, *, forecast: ForecastOf = lambda scenario: None,

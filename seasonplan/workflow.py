@@ -65,11 +65,6 @@ class Planned:
     round: Round | None = None
 
 
-def plan_folder(folder: Path, today: date, **how: Any) -> Planned:
-    """`plan_folders` of one."""
-    return plan_folders(Folders.of([folder]), today, **how)
-
-
 def plan_folders(folders: Folders, today: date, *, page: bool = True, fetch: Fetch | None = None,
                  progress: Progress = lambda results, count: results, own_hands: bool = False) -> Planned:
     """Plans all folders, as one person's round or (own_hands) each for itself, and writes their files. Raises

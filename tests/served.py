@@ -73,20 +73,22 @@ class Client:
 
 
 def served(base: Path, gardens: tuple[str, ...] = ("fallowmere",), paired: bool = False,
-           today: date = TODAY, roomy: bool = False) -> SimpleNamespace:
-    """Copies of the gardens in a folder, their household, guard and a client that asks as a browser of this machine."""
-    for name in gardens:
+           today: date = TODAY, roomy: bool = False, folders: list[Path] | None = None) -> SimpleNamespace:
+    """Copies of the gardens in a folder, their household, guard and a client that asks as a browser of this machine.
+    folders: these gardens, as they stand, in place of copies."""
+    for name in gardens if folders is None else ():
         shutil.copytree(SCENARIOS / name, base / name, ignore=shutil.ignore_patterns("out"))
         if roomy:                                     # the rooms of the shipped garden are full
             toml = base / name / "scenario.toml"
             toml.write_text(re.sub(r"^room_for.*\n", "", toml.read_text(), flags=re.MULTILINE))
     clock = {"seconds": 0.0, "today": today}
-    house = Household(Folders.of([base / name for name in gardens]), lambda: clock["today"], lambda: "10:32")
+    folders = folders or [base / name for name in gardens]
+    house = Household(Folders.of(folders), lambda: clock["today"], lambda: "10:32")
     house.start()
     guard = Guard(b"s" * 32, hosts_of(["127.0.0.1", "192.168.7.7"], 8674), paired)
     app = application(house, guard, lambda: clock["seconds"])
     client = Client(app)
-    return SimpleNamespace(folder=base / gardens[0], house=house, guard=guard, app=app, client=client, clock=clock)
+    return SimpleNamespace(folder=folders[0], house=house, guard=guard, app=app, client=client, clock=clock)
 
 
 def fields(page: str, action: str, nth: int = 0) -> dict[str, str]:

@@ -1,6 +1,8 @@
 """The import table of DEVELOPERS.md as a test: who may import whom, who may open files, print, and read the clock."""
 
 import ast
+import re
+from collections import defaultdict
 from pathlib import Path
 
 import pytest
@@ -80,3 +82,34 @@ def test_only_the_live_page_needs_its_extra(path):
 def test_modules_stay_short():
     long = {str(p.relative_to(PACKAGE)): n for p in FILES if (n := p.read_text(encoding="utf-8").count("\n")) > 400}
     assert not long
+
+
+FROM_OUTSIDE = {
+    "list_commands", "get_command", "resolve_command", "make_context", "invoke", "parse_args",   # click calls them
+    "to_frame", "steps_frame",                                                     # promised in README.md
+    "pack"}                                                                        # tests/atlas/build.py writes with it
+"""Functions that nothing in the package calls, and who does."""
+
+
+def test_nothing_in_the_package_is_for_tests_only():
+    """Every function, class and constant of a module is used in another place of the package, or exported."""
+    trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")}
+    templates = " ".join(path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.j2"))
+    exported = set(re.findall(r'"(\w+)"', (PACKAGE / "__init__.py").read_text(encoding="utf-8")))
+    free = set(re.findall(r"\w+", templates)) | exported | FROM_OUTSIDE
+    used = [(node.id if isinstance(node, ast.Name) else node.attr, path, node.lineno)
+            for path, tree in trees.items() for node in ast.walk(tree)
+            if isinstance(node, ast.Attribute) or isinstance(node, ast.Name) and not isinstance(node.ctx, ast.Store)]
+    where = defaultdict(list)
+    for name, path, line in used:
+        where[name].append((path, line))
+    idle = []
+    for path, tree in trees.items():
+        for node in ast.walk(tree):
+            if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("__") and not any(
+                    "command" in ast.unparse(each) for each in node.decorator_list):
+                idle += [(path, node.name)] * all(
+                    at == path and node.lineno <= line <= node.end_lineno for at, line in where[node.name])
+        idle += [(path, name.id) for node in tree.body if isinstance(node, ast.Assign) for name in node.targets
+                 if isinstance(name, ast.Name) and not where[name.id] and not name.id.startswith("__")]
+    assert [f"{path.relative_to(PACKAGE)}: {name}" for path, name in idle if name not in free] == []

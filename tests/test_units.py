@@ -22,6 +22,12 @@ def test_lengths_volumes_and_weights_as_they_are_defined():
     assert units.inches_to_cm(2) == 5.08 and pytest.approx(12 * units.CM_PER_INCH / 100) == units.METRES_PER_FOOT
     assert pytest.approx(231 * units.CM_PER_INCH**3 / 1000) == units.LITRES_PER_US_GALLON
     assert units.KG_PER_POUND == 0.45359237
+    assert pytest.approx(5280 * units.METRES_PER_FOOT / 1000) == units.KM_PER_MILE
+
+
+def test_night_lows_fall_with_height():
+    """5 °C a kilometre, the design's figure; tests/truth/estimates.py measures what other figures would do."""
+    assert units.LAPSE_C_PER_M * 1000 == 5
 
 
 def test_light_and_energy():

@@ -4,9 +4,9 @@ import json
 from datetime import date, datetime
 
 import pytest
+from one_folder import watch_folder
 from test_workflow import JUNE, calendar, frost, laid_out
 
-from seasonplan import watching
 from seasonplan.watching import Hour
 from seasonplan.weather.sources import read_forecast
 
@@ -31,7 +31,7 @@ def spell(*lows):
 
 def test_a_second_look_of_an_evening_says_the_same_and_the_way_out_is_told_on_one_day(garden):
     told = spell(-4, -4, 12, 13, 13, 13, 13)
-    looks = [watching.watch_folder(garden, date(2027, 6, day), forecast=told).reports[0].evening
+    looks = [watch_folder(garden, date(2027, 6, day), forecast=told).reports[0].evening
              for day in (20, 20, 21, 21, 22, 22, 23)]
     for first, again in zip(looks[0:6:2], looks[1:6:2], strict=True):
         assert first == again
@@ -40,23 +40,23 @@ def test_a_second_look_of_an_evening_says_the_same_and_the_way_out_is_told_on_on
 
 
 def test_a_way_out_sooner_than_it_looked_is_told_on_one_day_too(garden):
-    watching.watch_folder(garden, date(2027, 6, 20), forecast=spell(-4, -4, -4, 12, 13, 13, 13))
+    watch_folder(garden, date(2027, 6, 20), forecast=spell(-4, -4, -4, 12, 13, 13, 13))
     milder = spell(-4, 12, 13, 13, 13, 13, 13)
-    out, after = (watching.watch_folder(garden, date(2027, 6, day), forecast=milder).reports[0].evening
+    out, after = (watch_folder(garden, date(2027, 6, day), forecast=milder).reports[0].evening
                   for day in (21, 22))
     assert "go out again" in out.title and after is None
 
 
 def test_normals_alone_call_off_no_alert_that_knows_a_forecast(garden):
-    watching.watch_folder(garden, JUNE, forecast=frost)
+    watch_folder(garden, JUNE, forecast=frost)
     told, before = (garden / "out" / "plan.json").read_bytes(), calendar(garden)
-    again = watching.watch_folder(garden, JUNE)
+    again = watch_folder(garden, JUNE)
     assert not again.act and "they know a forecast" in again.reports[0].notes[-1]
     assert (garden / "out" / "plan.json").read_bytes() == told and calendar(garden) == before
     assert json.loads(told)["alerts"] and b"UID:watch-" in before
 
 
 def test_on_another_day_they_do(garden):
-    watching.watch_folder(garden, JUNE, forecast=frost)
-    later = watching.watch_folder(garden, date(2027, 6, 21))
+    watch_folder(garden, JUNE, forecast=frost)
+    later = watch_folder(garden, date(2027, 6, 21))
     assert "they know" not in " ".join(later.reports[0].notes) and b"Over: Frost" in calendar(garden)

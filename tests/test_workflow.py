@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 from invented_files import NORMALS, PLACES, PLANTS, SITE, ZONE, texts
+from one_folder import plan_folder, watch_folder
 
-from seasonplan import watching, workflow
+from seasonplan import workflow
 from seasonplan.errors import InputFaults, OutputBlocked
 from seasonplan.files import sets
 from seasonplan.weather.sources import read_forecast
@@ -43,7 +44,7 @@ def test_a_watch_that_begins_while_a_plan_runs_keeps_the_new_plan(garden, monkey
     """The plan is held back until the watch has begun; what stands there in the end is what plan, then watch, give."""
     import seasonplan.pipeline as pipeline
 
-    workflow.plan_folder(garden, JUNE, page=False)
+    plan_folder(garden, JUNE, page=False)
     more = PLANTS + "Late fig,Ficus carica,1,40,south window\n"
     (garden / "plants.csv").write_text(more)
     real, planning, looking = pipeline.build_plan, threading.Event(), threading.Event()
@@ -60,16 +61,16 @@ def test_a_watch_that_begins_while_a_plan_runs_keeps_the_new_plan(garden, monkey
         return frost(scenario)
 
     monkeypatch.setattr(pipeline, "build_plan", held_back)
-    plan = threading.Thread(target=lambda: workflow.plan_folder(garden, JUNE, page=False))
+    plan = threading.Thread(target=lambda: plan_folder(garden, JUNE, page=False))
     plan.start()
     planning.wait(10)
-    assert watching.watch_folder(garden, JUNE, forecast=forecast).act
+    assert watch_folder(garden, JUNE, forecast=forecast).act
     plan.join()
     other = laid_out(garden.parent / "other")
-    workflow.plan_folder(other, JUNE, page=False)
+    plan_folder(other, JUNE, page=False)
     (other / "plants.csv").write_text(more)
-    workflow.plan_folder(other, JUNE, page=False)
-    watching.watch_folder(other, JUNE, forecast=frost)
+    plan_folder(other, JUNE, page=False)
+    watch_folder(other, JUNE, forecast=frost)
     assert b"Late fig" in calendar(garden) and b"UID:watch-" in calendar(garden)
     assert calendar(garden) == calendar(other)
 
@@ -86,10 +87,10 @@ def test_an_event_saved_by_another_program_while_we_merge_is_kept(garden, monkey
                 calendar(garden).replace(b"END:VCALENDAR", OWN + b"END:VCALENDAR")))
         return made
 
-    workflow.plan_folder(garden, APRIL, page=False)
+    plan_folder(garden, APRIL, page=False)
     monkeypatch.setattr(module, "render_calendar", render)
     (garden / "plants.csv").write_text(PLANTS.replace("Ferns", "Old ferns"))
-    workflow.plan_folder(garden, APRIL, page=False)
+    plan_folder(garden, APRIL, page=False)
     assert OWN in calendar(garden) and b"Old ferns" in calendar(garden)
 
 
@@ -97,13 +98,13 @@ def test_a_calendar_behind_a_link_is_written_through(garden, tmp_path):
     far = tmp_path / "synced.ics"
     (garden / "out").mkdir()
     (garden / "out" / "calendar.ics").symlink_to(far)
-    workflow.plan_folder(garden, APRIL, page=False)
-    watching.watch_folder(garden, JUNE, forecast=frost)
+    plan_folder(garden, APRIL, page=False)
+    watch_folder(garden, JUNE, forecast=frost)
     assert (garden / "out" / "calendar.ics").is_symlink() and b"UID:watch-" in far.read_bytes()
 
 
 def test_a_watch_without_a_calendar_plans_first(garden):
-    watched = watching.watch_folder(garden, JUNE, forecast=frost)
+    watched = watch_folder(garden, JUNE, forecast=frost)
     assert watched.act and sorted(p.name for p in (garden / "out").iterdir()) == [
         "calendar.ics", "forecasts.csv", "plan.html", "plan.json", "sheet.html"]
 

@@ -22,7 +22,6 @@ from seasonplan.model import Estimate, NearStation, Normals
 
 TOLD = 3
 """So many of the stations are named to the reader: those that weigh most."""
-KM_PER_M = 1e-3
 
 
 @cache

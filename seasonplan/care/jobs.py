@@ -15,7 +15,7 @@ from seasonplan.care.waiting import earliest_move_in
 from seasonplan.climate.highs import DAILY_RANGE_C
 from seasonplan.model import Scenario
 
-__all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_in", "job_of", "known_kinds"]
+__all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_in", "known_kinds"]
 
 MOVE_KINDS = ("move-out", "move", "move-in", "cloth", "day-trips")
 """Kinds of steps that other rooms make; the log may name them too."""
@@ -28,11 +28,6 @@ REGISTRY: tuple[Job, ...] = tuple(sorted(_ALL, key=lambda job: job.spare))
 def all_kinds() -> tuple[str, ...]:
     """Every kind of job, in the registry's order."""
     return tuple(job.kind for job in REGISTRY)
-
-
-def job_of(kind: str) -> Job:
-    """The job of a kind."""
-    return next(job for job in REGISTRY if job.kind == kind)
 
 
 def known_kinds() -> tuple[str, ...]:

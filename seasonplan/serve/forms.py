@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -102,9 +102,3 @@ def _home_outdoors(plan: Plan, plants: Sequence[str], on: date) -> str:
 def _stand(plan: PlantPlan, on: date) -> str:
     return next((stop.place for stop in plan.route if stop.date <= on < stop.until),
                 plan.route[0].place if plan.route else "")
-
-
-def each_garden(form: Form, plans: Sequence[Plan], make: Callable[[Form, Plan], Deed]) -> tuple[int, Deed]:
-    """(garden, deed) of a form that names its garden."""
-    garden = number_in(form, "garden", len(plans))
-    return garden, make(form, plans[garden])

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from seasonplan import wording as w
 from seasonplan.model import LogEntry, Plan, PlantPlan, Step
-from seasonplan.outputs.cautions import Theme, themes, themes_of
+from seasonplan.outputs.cautions import themes, themes_of
 from seasonplan.outputs.daybook import DayBook, capital, how_key, words_of
 from seasonplan.outputs.page_days import WAYS, AlertView, Way, alert_views, amounts_line, day_words, in_days, job_view
 from seasonplan.outputs.page_plants import PlantView, plant_views
@@ -235,8 +235,3 @@ def plant_step(plan: Plan, each: PlantPlan, step: Step) -> str:
 
 def _only(plan: Plan, each: PlantPlan) -> Plan:
     return replace(plan, plants=(each,))
-
-
-def caution_themes(now: Now) -> list[Theme]:
-    """The five themes in short."""
-    return list(themes([step for plan in now.plans for step in plan.steps]))

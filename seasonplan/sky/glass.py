@@ -50,11 +50,6 @@ def curtain_shares(curtain: str) -> tuple[float, float]:
     return float(row["transmittance"]), float(row["direct_share"])
 
 
-def curtains() -> tuple[str, ...]:
-    """Names a scenario may use."""
-    return tuple(row["key"] for row in table("curtains"))
-
-
 @cache
 def _curve(glazing: str) -> tuple[np.ndarray, np.ndarray]:
     row, angles = _row("glazing", glazing), np.arange(0.0, 90.0, TABLE_STEP_DEG)

@@ -23,7 +23,7 @@ from care.garden import (
 from invented import make_daylight
 
 from seasonplan.care.agenda import _timing_order, build_agenda
-from seasonplan.care.jobs import REGISTRY, job_of
+from seasonplan.care.jobs import REGISTRY
 from seasonplan.care.sessions import Session
 
 NO_SUN = {job.kind for job in REGISTRY if job.no_sun}
@@ -112,7 +112,7 @@ def test_work_that_shuns_the_sun_says_whether_its_place_has_any_that_day(sunny, 
 
 def test_within_a_day_what_needs_shade_chooses_its_time_first():
     def session(kind):
-        return Session(job_of(kind), 1, 0, (0,), 1, (1, 1), 5, 1.0)
+        return Session(next(job for job in REGISTRY if job.kind == kind), 1, 0, (0,), 1, (1, 1), 5, 1.0)
 
     found = sorted(map(session, ("inspect", "leach", "treat")), key=_timing_order)
     assert [s.job.kind for s in found] == ["treat", "leach", "inspect"]

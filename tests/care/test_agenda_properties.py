@@ -15,7 +15,7 @@ from invented import COLD_TOWN_TMAX_C, make_daylight, make_normals, make_site
 from seasonplan import wording as w
 from seasonplan.care import cases
 from seasonplan.care.agenda import build_agenda
-from seasonplan.care.jobs import REGISTRY, job_of
+from seasonplan.care.jobs import REGISTRY
 from seasonplan.care.logbook import pest_names
 from seasonplan.care.shopping import named
 from seasonplan.climate.highs import normal_highs_c
@@ -153,7 +153,7 @@ def test_a_day_runs_over_only_where_the_plan_says_so(garden):
         assert minutes <= limit or w.day(day) in told
     for step in agenda.steps:
         if "over your" in step.why:
-            assert job_of(step.kind).safety and used[step.date] > limit
+            assert next(job for job in REGISTRY if job.kind == step.kind).safety and used[step.date] > limit
 
 
 @checked

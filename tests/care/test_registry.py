@@ -10,7 +10,7 @@ from invented import make_normals
 
 from seasonplan.care import cautions
 from seasonplan.care.figures import figure
-from seasonplan.care.jobs import REGISTRY, all_kinds, assumptions, job_of, known_kinds
+from seasonplan.care.jobs import REGISTRY, all_kinds, assumptions, known_kinds
 from seasonplan.care.shopping import named
 from seasonplan.model import Rules
 
@@ -34,7 +34,7 @@ def test_words_for_the_log_hold_kinds_moves_and_pests():
 @pytest.mark.parametrize("job", REGISTRY, ids=lambda job: job.kind)
 def test_a_job_is_complete(job):
     assert job.source and job.setup_min >= 0 and job.pot_min >= 0
-    assert set(job.follows) <= set(all_kinds()) and job_of(job.kind) is job
+    assert set(job.follows) <= set(all_kinds())
     everyone = Rules(children=True, pets=True)
     assert all(cautions.sentences([key], everyone) for key in job.cautions)
     assert all(named(key, "metric")[0] for key in job.once)

@@ -5,12 +5,13 @@ import pytest
 from care.garden import move_step, moving, plant, scenario_of
 from invented import make_daylight
 
-from seasonplan.care.jobs import job_of
+from seasonplan.care.jobs import REGISTRY
 from seasonplan.care.season import season_of
 from seasonplan.care.workplace import Workplaces, best_start, gaps
 
 DAY = date(2027, 6, 5).toordinal()
-SPRAY, LEACH, LOOK, NOTE = (job_of(k) for k in ("treat", "leach", "inspect", "turn"))
+BY_KIND = {job.kind: job for job in REGISTRY}
+SPRAY, LEACH, LOOK, NOTE = (BY_KIND[kind] for kind in ("treat", "leach", "inspect", "turn"))
 
 
 def places(sun=None):

@@ -7,7 +7,7 @@ import numpy as np
 import pvlib
 import pytest
 
-from seasonplan.climate.at_plant import clear_share, loses_to_sky, plant_shift, usual_lift_c
+from seasonplan.climate.at_plant import DENSE_LEAVES, clear_share, loses_to_sky, plant_shift, usual_lift_c
 from seasonplan.climate.curves import normal_chance
 from seasonplan.climate.fitted import fitted
 from seasonplan.model import Place
@@ -21,8 +21,9 @@ HOLLOW = replace(LAWN, night_lift_c=-1.0)
 
 
 @pytest.mark.parametrize(("place", "loses"), [
-    (LAWN, True), (PORCH, False), (TREE, False), (replace(TREE, leaf_shade=0.7), True), (replace(PORCH, roof_deg=90.0),
-                                                                                        True),
+    (LAWN, True), (PORCH, False), (TREE, False), (replace(TREE, leaf_shade=0.7), True),
+    (replace(TREE, leaf_shade=DENSE_LEAVES), True), (replace(PORCH, roof_deg=90.0), True),
+    (replace(PORCH, roof_deg=89.5), False),
     (Place("window", "indoor"), False)])
 def test_open_places_lose_warmth_to_the_sky_and_those_under_a_roof_or_crown_keep_it(place, loses):
     assert loses_to_sky(place) is loses

@@ -26,3 +26,10 @@ def test_a_site_below_its_station_is_warmer_and_one_above_it_cooler():
                            for z in (None, 1250.0, 0.0))
     assert below - plain == pytest.approx(np.full(365, 6.5), abs=2e-3)
     assert above - plain == pytest.approx(np.full(365, -1.625), abs=2e-3)
+
+
+def test_a_flat_year_of_the_limit_is_on_no_day_a_rounding_error_above_it():
+    highs = normal_highs_c(make_normals(tmax_c=np.full(12, 32.0)), make_site())
+    assert set(highs) == {32.0}
+    odd = normal_highs_c(make_normals(), make_site())
+    assert np.array_equal(odd, np.round(odd, 3))

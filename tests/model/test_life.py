@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from seasonplan.model import Away, LogEntry, is_kept, log_note
+from seasonplan.model import Away, LogEntry, LoggedStay, is_kept, log_note
+from seasonplan.model.life import part_of
 
 FIRST, LAST = date(2027, 1, 1), date(2027, 12, 31)
 JUNE = date(2027, 6, 10)
@@ -58,3 +59,23 @@ def test_what_counts_as_a_move(step, kind):
 def test_one_is_back_on_the_day_that_ends_a_time_away():
     away = Away(JUNE, JUNE + timedelta(days=2))
     assert [away.holds(JUNE + timedelta(days=n)) for n in (-1, 0, 1, 2)] == [False, True, True, False]
+
+
+@pytest.mark.parametrize(("pots", "words"), [(None, "dry"), (1, "1 pot; dry"), (2, "2 pots; dry")])
+def test_one_pot_is_no_pots(pots, words):
+    assert log_note(pots, remark="dry") == words
+
+
+@pytest.mark.parametrize(("name", "row"), [
+    ("Fig", ("Fig", 1)), ("Fig, part 2", ("Fig", 2)), ("Fig, part 13 of it", ("Fig", 13)),
+    ("Fig, part 0", ("Fig, part 0", 1)), ("Fig, part 2, part 3", ("Fig, part 2", 3))])
+def test_the_row_of_a_part(name, row):
+    assert part_of(name) == row
+
+
+def test_what_is_not_told_is_nothing_and_days_are_in_order():
+    plain, stay, away = LogEntry(JUNE, "leach"), LoggedStay(JUNE, "porch"), Away(JUNE, JUNE + timedelta(days=2))
+    assert (plain.line, plain.pots, stay.cloth, away.helper, away.line) == (0, None, 0, False, 0)
+    later = JUNE + timedelta(days=1)
+    assert sorted([LogEntry(later, "a"), plain])[0] == plain
+    assert sorted([LoggedStay(later, "a"), stay])[0] == stay and sorted([Away(later, later), away])[0] == away

@@ -2,7 +2,8 @@
 
     python tests/mutation/bites.py [WORD ...]
 
-bites.csv: what the fault is, the file, the text that stands there once, what it becomes, the tests that should see it.
+bites.csv: what the fault is, the file (or files: climate/*.py), the text that stands in one of them once, what it
+becomes, the tests that should see it.
 Exit code 1 when one is not noticed.
 """
 
@@ -20,12 +21,19 @@ ROOT = Path(__file__).parents[2]
 TABLE = Path(__file__).with_name("bites.csv")
 
 
+def file_of(tree: Path, row: dict[str, str]) -> Path:
+    """The file in which the text stands. ValueError when it does not stand there once."""
+    paths = [path for path in sorted(tree.glob(f"seasonplan/{row['file']}"))
+             for _ in range(path.read_text(encoding="utf-8").count(row["was"]))]
+    if len(paths) != 1:
+        raise ValueError(f"{row['name']}: {row['was']!r} stands {len(paths)} times in {row['file']}")
+    return paths[0]
+
+
 def noticed(copy: Path, row: dict[str, str]) -> str | None:
-    """The first test that turns red, None when none does. ValueError when the text does not stand there once."""
-    path = copy / "seasonplan" / row["file"]
+    """The first test that turns red, None when none does."""
+    path = file_of(copy, row)
     sound = path.read_text(encoding="utf-8")
-    if sound.count(row["was"]) != 1:
-        raise ValueError(f"{row['name']}: {row['was']!r} stands {sound.count(row['was'])} times in {row['file']}")
     path.write_text(sound.replace(row["was"], row["becomes"]), encoding="utf-8")
     try:
         done = subprocess.run([sys.executable, "-m", "pytest", "-x", "-q", "--tb=no", "-p", "no:cacheprovider",

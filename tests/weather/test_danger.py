@@ -1,5 +1,6 @@
 """The decision by cost: when to act tonight, when to announce a later night, when a plant may go back."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from time import process_time
 
@@ -99,6 +100,23 @@ def test_a_warmer_place_is_safe_only_if_it_is_for_the_whole_spell():
     found = look_ahead(plan, [7.0, -3.0, 17.0, 17.0])
     assert not found.safe_until(0, GLASS, 0) and not found.safe_until(0, PORCH, 0)
     assert look_ahead(plan, [7.0, 6.0, 17.0, 17.0]).safe_until(0, GLASS, 0)
+
+
+def test_at_the_end_of_sight_two_safe_nights_are_enough_and_one_is_not():
+    found = look_ahead(garden(), [17.0] * 7)
+    last = len(found.coming.nights) - 1
+    assert not (found.acting[0, last - 1:] >= STAY_CHANCE).any()
+    assert found.out_again(0, last - 2) == found.coming.nights[last - 1] and found.out_again(0, last - 1) is None
+
+
+def test_another_place_need_be_safe_only_until_the_plant_goes_back():
+    hollow = replace(LAWN, name="hollow", night_lift_c=-10.0)
+    plan = make_garden([standing_at(FERN, "lawn")], (WINDOW, LAWN, hollow))
+    at_once = look_ahead(plan, [30.0, 17.0, 17.0, 17.0])
+    assert at_once.out_again(0, 0) == TODAY + timedelta(days=1) and at_once.safe_until(0, hollow, 0)
+    spell = look_ahead(plan, [30.0, 5.0, 17.0, 17.0])
+    assert spell.out_again(0, 0) == TODAY + timedelta(days=2) and not spell.safe_until(0, hollow, 0)
+    assert not look_ahead(plan, [12.0, 30.0, 30.0, 30.0]).safe_until(0, hollow, 0)
 
 
 def test_a_plant_hardens_from_night_to_night():
