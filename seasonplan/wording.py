@@ -123,6 +123,8 @@ def amount(value: float, unit: str, units: str) -> str:
     """So much of something to buy: litres, millilitres and kilograms in the person's units, others as they are."""
     if unit in ("L", "mL"):
         return volume(value if unit == "L" else value / 1000, units)
+    if unit == "m²":
+        return f"{trimmed(value, 1)} m²"
     return weight(value, units) if unit == "kg" else counted(value, unit.removesuffix("s"))
 
 

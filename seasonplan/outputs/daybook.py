@@ -160,7 +160,7 @@ class DayBook:
     def _common(self, text: Callable[[Step], str]) -> dict[str, tuple[str, ...]]:
         found: dict[str, Counter[str]] = defaultdict(Counter)
         for step in self.plan.steps:
-            if step.kind not in MOVE_KINDS:
+            if step.kind not in MOVE_KINDS and step.kind != "cloth":     # which cloth, where: never said but once
                 found[how_key(step.kind)].update({line for line in text(step).split("\n")
                                                   if line and not line.startswith(w.THEY_STAND)})
         order = {line: None for step in self.plan.steps for line in text(step).split("\n")}

@@ -228,7 +228,7 @@ def job_view(book: DayBook, step: Step) -> Job:
                w.duration(step.minutes) if step.minutes else "",
                () if ways else book.own_lines(step), book.own_reasons(step),
                how_anchor(key) if key in book.how or key in book.why else "", themes_of(step),
-               step not in book.open_steps, ways, _tags(step))
+               step in book.plan.steps and step not in book.open_steps, ways, _tags(step))
 
 
 def _tags(step: Step) -> str:

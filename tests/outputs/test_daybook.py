@@ -79,3 +79,10 @@ def test_a_habit_is_said_on_the_day_it_begins():
         (15, ["turn"]), (22, []), (24, ["water-less"])]
     [alone] = DayBook(replace(PLAN, steps=(), habits=(turn,))).days
     assert (alone.date.day, alone.jobs, len(alone.habits)) == (15, (), 1)
+
+
+def test_a_cloth_taken_off_twice_is_no_common_instruction():
+    off = "Take the 50 % cloth off the porch."
+    steps = tuple(replace(step("cloth", "Jade"), uid=f"{n}@x", date=date(2027, 5, n), detail=off) for n in (12, 19))
+    book = DayBook(replace(PLAN, steps=steps))
+    assert [book.own_lines(each) for each in steps] == [(off,), (off,)]

@@ -17,7 +17,7 @@ from seasonplan.model import HelperList, LogEntry, Plan, Rules, ShadeAdvice
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, is_noted
 from seasonplan.outputs.page import render_index, render_page
-from seasonplan.outputs.page_days import day_views, in_days, near_and_far, now_days
+from seasonplan.outputs.page_days import day_views, in_days, job_view, near_and_far, now_days
 from seasonplan.outputs.page_groups import groups_that_go, spring_odds
 from seasonplan.outputs.page_plants import cloth_line, plant_views
 
@@ -348,3 +348,9 @@ def test_wording_of_light_and_time():
     assert [w.duration(v) for v in (0, 45, 60, 125)] == ["0 min", "45 min", "1 h", "2 h 5 min"]
     assert [w.hours(v) for v in (1.44, float("inf"))] == ["1.4 h", "no limit"]
     assert w.date_span(date(2027, 5, 9), date(2027, 9, 27)) == "9 May to 27 Sep"
+
+
+def test_a_habit_to_come_is_not_ticked_as_done():
+    turn = make_step(date(2027, 5, 15), "turn", ("Jade",), minutes=0)
+    plan = make_plan(habits=(turn,))
+    assert not job_view(DayBook(plan), turn).noted

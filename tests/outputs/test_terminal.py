@@ -232,7 +232,8 @@ def test_the_trade_counts_the_nights_between_the_two_dates():
 @pytest.mark.parametrize(("units", "amount", "unit", "said"), [
     ("metric", 18.0, "L", "18 L"), ("imperial", 37.85, "L", "10 gal"), ("imperial", 100.0, "mL", "3 fl oz"),
     ("metric", 3.0, "kg", "3 kg"), ("imperial", 3.0, "kg", "7 lb"), ("metric", 2.0, "pots", "2 pots"),
-    ("metric", 1.0, "pots", "1 pot"), ("metric", 2.0, "bottle", "2 bottles")])
+    ("metric", 1.0, "pots", "1 pot"), ("metric", 2.0, "bottle", "2 bottles"),
+    ("metric", 2.5, "m²", "2.5 m²")])
 def test_amounts_are_in_the_units_of_the_person(units, amount, unit, said):
     scenario = replace(PLAN.scenario, rules=Rules(year=2027, units=units))
     item = ShoppingItem("thing", amount, unit, date(2027, 5, 1), ())
