@@ -78,6 +78,7 @@ class _Search:
         self.begin = np.searchsorted(spans.days[:-1], [
             int(leave) if past is None or past.ended else past.free for leave, past in
             zip(groups.leave.tolist(), groups.past, strict=True)])
+        self.let_stay()
         self.may_end = (spans.days <= groups.back[:, None]) & (groups.ends[:, None] | (
             spans.days >= len(aim.garden.dates))) & (spans.days >= np.minimum(groups.not_before, groups.back)[:, None])
         self.end_price = np.where(groups.ends[:, None], self.price + aim.lost(groups.back[:, None] - self.days), 0.0)
@@ -120,6 +121,15 @@ class _Search:
         usual = np.append(self.aim.garden.move_day, True)[np.minimum(self.days, len(self.aim.garden.dates))]
         urgent = [past.free if past is not None and past.urgent else -1 for past in self.aim.groups.past]
         return usual | (self.days == np.array(urgent, dtype=int)[:, None])
+
+    def let_stay(self) -> None:
+        """Let plants that are outdoors, and are free to move only after all days of moving but the last, stand where
+        they are through the interval before it, so that they can come in then."""
+        for group in np.flatnonzero(self.begin == self.steps).tolist():
+            past = self.aim.groups.past[group]
+            if past is not None and not past.ended and past.here.place != INDOORS and self.days[-1] > past.free:
+                self.begin[group] = self.steps - 1
+                self.price[group, self.steps - 1] = np.inf
 
     def none(self) -> Ways:
         """No ways at all."""

@@ -14,7 +14,7 @@ from seasonplan.decisions.route import telling
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import SLACK, Intervals, allowed_clear_dli, allowed_full_sun_h, light_rule
-from seasonplan.decisions.route.past import INDOORS, LoggedStop, too_much
+from seasonplan.decisions.route.past import INDOORS, LoggedStop, Past, too_much
 from seasonplan.decisions.route.request import RouteResult
 from seasonplan.decisions.route.shared import Shared
 from seasonplan.decisions.route.sharing import Given
@@ -74,7 +74,7 @@ class Teller:
         if not arrivals:
             blocked, lacks = telling.blocked(self, one)
             return RouteResult((), blocked=blocked, lacks=lacks)
-        end = one.until if one.found else self._cut_short(arrivals[-1])
+        end = one.until if one.found else self._cut_short(arrivals[-1], self.groups.past[one.group])
         stops, before = [], None
         for n, arrival in enumerate(arrivals):
             until = arrivals[n + 1].day if n + 1 < len(arrivals) else end
@@ -83,9 +83,9 @@ class Teller:
             before = arrival
         return RouteResult(tuple(stops), telling.reason(self, one, [a for a in arrivals if a.place != INDOORS], end))
 
-    def _cut_short(self, last: Arrival) -> int:
-        """The day until which a plant without a way on stands where the log says."""
-        next_day = min(last.day + 1, len(self.garden.dates) - 1)
+    def _cut_short(self, last: Arrival, past: Past | None) -> int:
+        """The day until which a plant without a way on stands where the log says: the next on which it can come in."""
+        next_day = min(max(last.day + 1, past.free if past else 0), len(self.garden.dates) - 1)
         return last.day if last.place == INDOORS else self.garden.move_after(next_day)
 
     def arrivals(self, one: Given) -> list[Arrival]:
