@@ -151,8 +151,8 @@ def short_day(value: date) -> str:
 
 
 def date_span(start: date, until: date) -> str:
-    """"9 May to 27 Sep"."""
-    return f"{short_day(start)} to {short_day(until)}"
+    """"9 May to 27 Sep"; a single day as "9 May"."""
+    return short_day(start) if start == until else f"{short_day(start)} to {short_day(until)}"
 
 
 def one_line(text: str, most: int | None = None) -> str:

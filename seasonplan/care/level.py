@@ -288,11 +288,13 @@ class Leveller:
         days = [d for v, _ in left for d in self._days(job, v)]
         day = max(days, key=lambda d: (self.board.free(d), -d))
         needed, free = minutes(job.setup_min, self._work(job, members)), max(self.board.free(day), 0)
+        only = first == last
+        span = f"on {_day_text(day)}, which" if only else \
+            f"from {_span_text(first, last)}: the emptiest day, {_day_text(day)},"
         self.refused.append(Refusal(
-            job.kind, members,
-            f"its {w.duration(needed)} find no room from {_span_text(first, last)}: the emptiest day, {_day_text(day)},"
-            f" has {w.duration(free)} left",
-            f"{w.duration(needed - free)} more that day, or {w.duration(needed)} on another day of that time"))
+            job.kind, members, f"its {w.duration(needed)} find no room {span} has {w.duration(free)} left",
+            f"{w.duration(needed - free)} more that day" + (
+                "" if only else f", or {w.duration(needed)} on another day of that time")))
 
 
 def _day_text(day: int) -> str:

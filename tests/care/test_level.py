@@ -240,7 +240,7 @@ def test_why_no_day_will_do(what, highs, why, remedy):
 def test_a_time_that_other_steps_leave_nothing_of_is_told_as_its_first_day():
     late = job("b", due(0, 6, after=(After("a", 1, 9, needed=True),)))
     [refusal] = level([job("a", due(0, 0)), late]).refused
-    assert "(14 Jun to 14 Jun)" in refusal.reason and "none of your days" in refusal.reason
+    assert "(14 Jun)" in refusal.reason and "none of your days" in refusal.reason
 
 
 def test_what_finds_no_room_says_what_there_is_on_the_emptiest_day_and_what_it_would_take():
@@ -249,6 +249,13 @@ def test_what_finds_no_room_says_what_there_is_on_the_emptiest_day_and_what_it_w
     assert refusal.reason == ("its 35 min find no room from 5 Jun to 6 Jun: the emptiest day, Sun 6 Jun, "
                               "has 20 min left")
     assert refusal.remedy == "15 min more that day, or 35 min on another day of that time"
+
+
+def test_a_single_day_without_room_is_told_as_that():
+    busy = job("b", due(0, 0, exact=True), setup=0, pot=8)
+    [refusal] = level([busy, job("a", due(0, 0), setup=5, pot=30, family="potting")], limit=20).refused
+    assert refusal.reason == "its 35 min find no room on Sat 5 Jun, which has 12 min left"
+    assert refusal.remedy == "23 min more that day"
 
 
 def test_days_that_run_over_have_nothing_left():
