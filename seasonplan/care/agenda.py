@@ -56,7 +56,7 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
     moves = _with_cautions(moves, plants, season)
     steps = list(moves)
     found, courses = _levelled(season, plants, moves, lived, elsewhere)
-    skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants)]
+    skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants, lived.today)]
     places = Workplaces(season, daylight)
     places.reserve_moves(moves)
     habits: list[Step] = []
@@ -276,10 +276,13 @@ def _over_by_moves(season: Season, moves: Sequence[Step]) -> list[SkippedJob]:
     return found
 
 
-def _refused(refused: Iterable[Refusal], plans: Sequence[PlantPlan]) -> list[SkippedJob]:
-    """Refusals for the person, those of one kind for one reason together."""
+def _refused(refused: Iterable[Refusal], plans: Sequence[PlantPlan], today: date | None) -> list[SkippedJob]:
+    """Refusals for the person, those of one kind for one reason together; none whose time is over in a season that is
+    kept."""
     groups: dict[tuple[str, str, str], set[int]] = defaultdict(set)
     for refusal in refused:
+        if today and refusal.last is not None and refusal.last < today.toordinal():
+            continue
         groups[refusal.kind, refusal.reason, refusal.remedy].update(refusal.members)
     return [SkippedJob(kind, tuple(plans[m].plant.name for m in sorted(members)), reason, remedy)
             for (kind, reason, remedy), members in groups.items()]

@@ -41,12 +41,13 @@ class Need:
 
 @dataclass(frozen=True)
 class Refusal:
-    """Plants that get no session, and why."""
+    """Plants that get no session, and why. last: the last day of its time, None where it has none."""
 
     kind: str
     members: tuple[int, ...]
     reason: str
     remedy: str
+    last: int | None = None
 
 
 @dataclass(frozen=True)

@@ -174,7 +174,7 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
         sheet.line(f"Places outdoors change on {w.counted(len(between), 'day')}, from "
                    f"{day_words(between[0].date, book.plan)} to {day_words(between[-1].date, book.plan)}.", "quiet")
     cloths = [f"{c.percent} % over {w.one_line(c.place, NAME_MOST)} until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
-              for c in book.plan.cloths]
+              for c in book.plan.cloths if c.last > book.plan.today]
     if cloths:
         sheet.line(f"Shade cloths for the season: {_fit(cloths, width, 2)}.", "quiet")
 
@@ -192,7 +192,7 @@ def _decisions(sheet: Sheet, book: DayBook, most: int, folder: str) -> None:
     plan = book.plan
     found = [f"{capital(job.kind.replace('-', ' '))} of {_few(job.plants)} did not fit: {job.reason.rstrip('.')}. "
              f"{capital(job.remedy.rstrip('.'))}." for job in plan.skipped]
-    if plan.other_summer:
+    if plan.other_summer and any(step.kind == "move-out" and step.date >= plan.today for step in plan.steps):
         other = "toward-sun" if plan.rules.summer == "in-shade" else "in-shade"
         found.append(f'{plan.other_summer} (summer = "{other}")')
     found += [f"Away {w.date_span(away.first, away.until)}"

@@ -22,9 +22,9 @@ from care.garden import (
 )
 from invented import make_daylight
 
-from seasonplan.care.agenda import _timing_order, build_agenda
+from seasonplan.care.agenda import _refused, _timing_order, build_agenda
 from seasonplan.care.jobs import REGISTRY
-from seasonplan.care.sessions import Session
+from seasonplan.care.sessions import Refusal, Session
 
 NO_SUN = {job.kind for job in REGISTRY if job.no_sun}
 
@@ -54,6 +54,12 @@ def test_what_does_not_fit_says_what_it_would_take():
     assert skipped.plants and "find no room" in skipped.reason and "more that day" in skipped.remedy
     done = {name for s in steps_of(agenda, "repot") for name in s.plants}
     assert done | set(skipped.plants) == {f"Plant {n}" for n in range(30)} and not done & set(skipped.plants)
+
+
+def test_what_found_no_room_is_told_until_its_time_is_over():
+    late = [Refusal("repot", (0,), "no room", "more", date(2027, 7, 18).toordinal())]
+    told = {today: _refused(late, [moving(plant())], today) for today in (None, date(2027, 7, 18), date(2027, 7, 19))}
+    assert [len(found) for found in told.values()] == [1, 1, 0], "on paper all is told"
 
 
 def test_safety_runs_over_rather_than_slipping():
