@@ -31,6 +31,7 @@ except ImportError:                                  # a system without POSIX lo
 
 LOCK_WAIT_S = 60.0
 LOCK_POLL_S = 0.02
+MAKE_TRIES = 20
 MERGES = 5
 """How often a merge is done again because another program keeps writing. Our setting."""
 REASONS = {
@@ -162,18 +163,23 @@ def _locked(base: Path) -> Iterator[Held]:
 
 
 def _make_folder(base: Path) -> list[Path]:
-    """Makes a folder with its parents; those that were made, innermost first."""
+    """Makes a folder with its parents; those that were made, innermost first. Tries again where a run that found
+    nothing to write took one of them away meanwhile."""
     made: list[Path] = []
-    try:
-        for path in (*reversed(base.parents), base):
-            if not path.is_dir():
-                with suppress(FileExistsError):       # another run was quicker, or a file stands there
-                    path.mkdir()
-                    made.insert(0, path)
-        os.stat(f"{base}/.")
-    except OSError as wrong:
-        _take_away(made)
-        raise _blocked(base, wrong) from None
+    for left in reversed(range(MAKE_TRIES)):
+        try:
+            for path in (*reversed(base.parents), base):
+                if not path.is_dir():
+                    with suppress(FileExistsError):   # another run was quicker, or a file stands there
+                        path.mkdir()
+                        made.insert(0, path)
+            os.stat(f"{base}/.")
+            break
+        except OSError as wrong:
+            if left and isinstance(wrong, FileNotFoundError):
+                continue
+            _take_away(made)
+            raise _blocked(base, wrong) from None
     return made
 
 

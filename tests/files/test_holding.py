@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 import time
 from datetime import date
@@ -96,6 +97,21 @@ def test_two_that_want_the_same_folders_in_turn_do_not_block_each_other(tmp_path
     for thread in threads:
         thread.join(30)
     assert failures == [] and not any(thread.is_alive() for thread in threads)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_another_run_takes_away_while_it_is_made_is_made_again(tmp_path, monkeypatch):
+    folder, looked, real = tmp_path / "new" / "out", [], os.stat
+
+    def taken_once(path, *given, **options):
+        if path == f"{folder}/." and not looked:
+            looked.append(path)
+            folder.rmdir()
+        return real(path, *given, **options)
+
+    monkeypatch.setattr(os, "stat", taken_once)
+    with files.held(folder) as one:
+        assert looked and one.folder.is_dir()
     assert list(tmp_path.iterdir()) == []
 
 
