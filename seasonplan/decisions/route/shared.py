@@ -36,8 +36,8 @@ TRIAL_PRICE = 15.0
 """Of a day of moving while the waves are chosen."""
 OVER = 50.0
 """A day more than the most allowed counts as so many."""
-SWAPS = 3
-TRIED = 12
+SWAPS = 2
+TRIED = 7
 """One day is exchanged for another at most so often, and so many others are tried each time."""
 TOO_MANY = 3.0
 """So much more a cloth costs while there are more than most_cloths."""
