@@ -46,7 +46,7 @@ def mean_lowest(climate: NightClimate) -> np.ndarray:
         lag[:length, month] = climate.lag1[days, None]
         share[:, month] = np.broadcast_to(climate.details.get("year_share", 0.0), (DAYS,))[first]
     above = stay_above(z.reshape(len(z), -1), lag.reshape(len(z), -1), share.reshape(len(z), -1))[-1]
-    return levels_c[:, 0] + np.trapezoid(above.reshape(levels_c.shape), levels_c, axis=1)
+    return levels_c[:, 0] + _area(above.reshape(levels_c.shape), levels_c)
 
 
 def sd_from_lowest(lowest_c: np.ndarray, with_sd: Callable[[np.ndarray], NightClimate]) -> np.ndarray:
@@ -84,3 +84,8 @@ def _calmed(monthly: np.ndarray) -> np.ndarray:
     waves = np.fft.rfft(monthly)
     waves[KEPT_WAVES + 1:] = 0.0
     return np.fft.irfft(waves, n=12)
+
+
+def _area(heights: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """(N,) areas under (N, K) heights by trapezoids: numpy before 2 has no `trapezoid`."""
+    return np.asarray((np.diff(at, axis=1) * (heights[:, 1:] + heights[:, :-1]) / 2.0).sum(axis=1))
