@@ -65,6 +65,7 @@ def test_a_cold_garden_goes_out_later_and_in_sooner_and_the_plan_says_why():
 @pytest.mark.parametrize("station", ["brussels", "cordoba", "suffolk"])
 def test_a_recorded_garden_three_kelvin_off_its_normals_is_found_to_a_degree(station):
     """Daily records that the aquacrop package ships: four of their years as a garden's own readings."""
+    pytest.importorskip("aquacrop", reason="its records come with the extra: pip install '.[test]'")
     lows = lows_of(station)
     climate = night_climate(normals_of(lows, "month"), None, Site(station, 50.0, 0.0))
     for first in sorted(set(lows.index.year))[2::9]:
