@@ -214,11 +214,13 @@ def nearest(name: str, most: int = 3, at_least: float = NEAR) -> list[str]:
 
 @lru_cache(maxsize=4096)
 def spelt(typed: str) -> str | None:
-    """The known name that a slip of the pen made of this one: one letter wrong, two in long names (see
-    gathering.slips); None where there is none, or where the nearest names mean different plants."""
+    """The known name that a slip of the pen made of this one: one letter wrong, two in names that are long without
+    "plant" and the like (see gathering.slips); None where there is none, or where the nearest names mean different
+    plants."""
     name = plain(typed)
     name = _singular(name) if _singular(name) != name and len(name) > SLIP_LETTERS else name
-    most = 0 if len(name) < SLIP_LETTERS else 1 if len(name) < TWO_SLIPS_LETTERS else 2
+    letters = len(" ".join(word for word in name.split() if word not in _words("generic")))
+    most = 0 if len(name) < SLIP_LETTERS else 1 if letters < TWO_SLIPS_LETTERS else 2
     known = [(count, each) for each in {**_by_name(), **_by_genus()}
              if each and (count := gathering.slips(name, each, most)) is not None]
     best = [each for count, each in known if count == min(known)[0]]

@@ -214,3 +214,5 @@ def test_a_slip_of_the_pen_is_one_only_where_it_is_plain_what_was_meant():
     assert [catalogue.spelt(name) for name in ("monstara", "geranuims", "bouganvilla", "peace lilly")] == [
         "monstera", "geranium", "bougainvillea", "peace lily"]
     assert [catalogue.spelt(name) for name in ("mint", "tulip", "apple", "ai plant", "")] == [None] * 5
+    assert [catalogue.spelt(name) for name in ("snak plant", "mystery plant")] == ["snake plant", None], \
+        "\"plant\" makes no long name of a short one"

@@ -128,11 +128,12 @@ def _meant(item: Item, imperial: bool, anew) -> tuple[Taxon, str, str]:
     options = [(_label(each), _clear_name(each)) for each in understood.choices[:OFFERED]
                if not each.key.startswith(ANY)]
     if taxon is not None:
-        options.append((f"another {taxon.key.removeprefix(ANY)}, or not known: planned as the tenderest", taxon.key))
+        options.append((f"any {taxon.key.removeprefix(ANY)} (another, or not known): planned as the tenderest",
+                        taxon.key))
     elif understood.near:
-        options.append(("none of these", f"{typed} (?)"))
+        options.append((f'none of these: "{shown(typed)} (?)"', f"{typed} (?)"))
     else:
-        options.append(("another, or not known", f"{typed} (?)"))
+        options.append((f'another, or not known: "{shown(typed)} (?)"', f"{typed} (?)"))
     found = f'"{shown(typed)}" is in no table' if understood.near else f'"{shown(typed)}" is the name of several plants'
     raise Asks(found, "Did you mean" if understood.near else "Which one", options,
                lambda text: anew(text.removesuffix(" (?)"), "?" if text.endswith(" (?)") else None))

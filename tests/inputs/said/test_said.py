@@ -69,10 +69,22 @@ def test_an_unknown_name_asks_two_questions():
 def test_a_name_like_some_may_be_none_of_them():
     with pytest.raises(Asks, match="in no table") as asked:
         plants_said("2 aenium 20 cm")
-    assert [label for label, _ in asked.value.options][::3] == ["tree aeonium (Aeonium arboreum)", "none of these"]
+    assert [label for label, _ in asked.value.options][::3] == [
+        "tree aeonium (Aeonium arboreum)", 'none of these: "aenium (?)"']
     with pytest.raises(Asks, match="in no table") as cold:
         plants_said(asked.value.complete(asked.value.options[-1][1]))
     assert "How cold" in cold.value.question and cold.value.complete("5") == "2 aenium 20 cm (5 °C)"
+
+
+def test_what_is_offered_can_be_typed():
+    """Without a keyboard (an option of start) the choices are words to type, not numbers to press."""
+    with pytest.raises(Asks, match="several") as asked:
+        plants_said("4 succulents")
+    label, _ = asked.value.options[-1]
+    assert plants_said(f"4 {label.split(' (')[0]}")[0].taxon == "any-succulent"
+    with pytest.raises(Asks, match="in no table") as cold:
+        plants_said("aenium (?)")
+    assert "How cold" in cold.value.question
 
 
 @pytest.mark.parametrize("typed", ["", ",,", "12", "0 pothos", "999999 pothos", "pothos 2000 cm", "pothos\x1b"])
