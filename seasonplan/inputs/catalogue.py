@@ -81,8 +81,8 @@ def _answer(typed: str, dropped: str, taxa: tuple[Taxon, ...]) -> Understood:
             f"{kinds} for example"))
     if len(taxa) > 1:
         others = gathering.one_of([taxon.common for taxon in taxa[1:]])
-        return Understood(typed, first, taxa, note=f'"{shown(typed)}" is taken as {first.common}; it can also mean '
-                                                   f"{others}")
+        known = first.common if plain(first.common) != plain(typed) else first.botanical
+        return Understood(typed, first, taxa, note=f'"{shown(typed)}" is taken as {known}; it can also mean {others}')
     note = f'"{shown(typed)}" is taken as {first.common}' if dropped else ""
     return Understood(typed, first, taxa, note=note)
 

@@ -173,7 +173,7 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
     if between:
         sheet.line(f"Places outdoors change on {w.counted(len(between), 'day')}, from "
                    f"{day_words(between[0].date, book.plan)} to {day_words(between[-1].date, book.plan)}.", "quiet")
-    cloths = [f"{c.percent} % over {w.one_line(c.place, NAME_MOST)} until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
+    cloths = [f"{w.one_line(c.place, NAME_MOST)} {c.percent} % until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
               for c in book.plan.cloths if c.last > book.plan.today]
     if cloths:
         sheet.line(f"Shade cloths for the season: {_fit(cloths, width, 2)}.", "quiet")

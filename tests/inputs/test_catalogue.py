@@ -210,6 +210,11 @@ def answered(typed, meant):
     return meant in keys or (meant == "ask" and len(keys) > 1) or (meant == "unknown" and (understood.near or not keys))
 
 
+def test_a_name_of_two_is_told_apart_by_words_not_typed():
+    assert "taken as Strelitzia reginae; it can also mean giant bird of paradise" in \
+        catalogue.understand("bird of paradise").note
+
+
 def test_a_slip_of_the_pen_is_one_only_where_it_is_plain_what_was_meant():
     assert [catalogue.spelt(name) for name in ("monstara", "geranuims", "bouganvilla", "peace lilly")] == [
         "monstera", "geranium", "bougainvillea", "peace lily"]
