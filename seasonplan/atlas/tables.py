@@ -86,6 +86,9 @@ class Towns:
     """The towns, in no order that means anything; columns as lists and arrays (n,)."""
 
     packed: Packed
+    SEA_M, SHORE_M = -9999, 5.0
+    """What the source says of 50 towns whose point its terrain model has in the sea, and the height taken for them: our
+    setting."""
 
     @cached_property
     def names(self) -> list[str]:
@@ -125,7 +128,8 @@ class Towns:
 
     @cached_property
     def elevation_m(self) -> np.ndarray:
-        return self.packed.numbers("elevation").astype(float)
+        height_m = self.packed.numbers("elevation").astype(float)
+        return np.where(height_m == self.SEA_M, self.SHORE_M, height_m)
 
     @cached_property
     def people(self) -> np.ndarray:

@@ -9,6 +9,7 @@ import pytest
 
 from seasonplan.atlas.tables import coast, folded, stations, towns
 from seasonplan.data.packed import Packed, pack
+from seasonplan.units import BELIEVABLE
 
 DATA = Path(__file__).parents[2] / "seasonplan" / "data"
 MOST_BYTES = 1_200_000
@@ -49,6 +50,15 @@ def test_the_towns_are_whole():
     leeds = table.names.index("Leeds")
     assert (table.countries[leeds], table.zones[table.zone_row[leeds]]) == ("GB", "Europe/London")
     assert table.latitude[leeds] == pytest.approx(53.80, abs=0.01) and table.elevation_m[leeds] < 100
+
+
+@pytest.mark.parametrize(("column", "quantity"), [("elevation_m", "elevation_m"), ("latitude", "latitude"),
+                                                  ("longitude", "longitude")])
+def test_every_town_can_be_planned_for(column, quantity):
+    """Tromsø, Suva, Hastings and others: the source has no height where its terrain model sees the sea."""
+    low, high = BELIEVABLE[quantity]
+    values = getattr(towns(), column)
+    assert values.min() >= low and values.max() <= high
 
 
 def test_shores_lie_near_the_sea():
