@@ -16,7 +16,7 @@ from seasonplan.care.logbook import CLEAR_STEP, FOUND_PREFIX, PEST_STEP, step_wo
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.inputs.gathering import did_you_mean, one_of, same_name
 from seasonplan.inputs.pests import pest_keys, pest_named
-from seasonplan.model import LogEntry, Plan, PlantPlan, Step, log_note
+from seasonplan.model import Before, LogEntry, Plan, PlantPlan, SeenStep, Step, log_note
 from seasonplan.model.life import ARRIVED, BEGIN, GONE_STEPS, LIFE_STEPS, RESCUE
 
 AS_PLANNED = "as-planned"
@@ -45,13 +45,16 @@ class Deed:
     note: str = ""
 
 
-def entries_of(deed: Deed, plan: Plan) -> tuple[LogEntry, ...]:
-    """The lines that tell it, in plants.csv order. Raises InputFaults with everything that is wrong with it."""
+def entries_of(deed: Deed, plan: Plan, before: Before | None = None) -> tuple[LogEntry, ...]:
+    """The lines that tell it, in plants.csv order. Raises InputFaults with everything that is wrong with it.
+
+    before: the plan that the person has in hand. A day means what stood under it there, though a plan made now would
+    have dated afresh what is not logged yet."""
     faults: list[Fault] = []
     deed = replace(deed, plants=_plants(deed, plan, faults), place=_place(deed, plan, faults))
     if deed.on > max(plan.today, plan.daylight.dates[-1]):
         faults.append(Fault("--on", 0, "", f"{deed.on}", "a day that has come", "Is the year right?"))
-    told = [] if faults else _told(deed, plan, faults)
+    told = [] if faults else _told(deed, plan, before.seen if before else (), faults)
     if not faults:
         _check(told, deed, plan, faults)
     if faults:
@@ -74,7 +77,7 @@ def undone(log: Sequence[LogEntry], step: str = "", plants: Sequence[str] = (), 
     return tuple(e for e in fitting if (e.date, e.step) == (last.date, last.step))
 
 
-def _told(deed: Deed, plan: Plan, faults: list[Fault]) -> list[LogEntry]:
+def _told(deed: Deed, plan: Plan, seen: Sequence[SeenStep], faults: list[Fault]) -> list[LogEntry]:
     kind = _kind(deed.step)
     if kind == BEGIN:
         return [LogEntry(deed.on, BEGIN, note=deed.note)]
@@ -84,7 +87,7 @@ def _told(deed: Deed, plan: Plan, faults: list[Fault]) -> list[LogEntry]:
         return _found(deed, kind, faults)
     if kind in known_kinds() and deed.plants or kind in LIFE_STEPS:
         return _of_kind(deed, kind, plan, faults)
-    steps = _steps(deed, kind, plan, faults)
+    steps = _steps(deed, kind, plan, seen, faults)
     return [entry for step in steps for entry in _of_step(deed, step, plan, faults)]
 
 
@@ -130,7 +133,7 @@ def _planned(kind: str, name: str, on: date, plan: Plan) -> Step | None:
     return min(steps, key=lambda s: (s.open_since is None, abs(s.date - on), s.date), default=None)
 
 
-def _of_step(deed: Deed, step: Step, plan: Plan, faults: list[Fault]) -> list[LogEntry]:
+def _of_step(deed: Deed, step: Step | SeenStep, plan: Plan, faults: list[Fault]) -> list[LogEntry]:
     names = [name for name in step.plants if not deed.plants or name in deed.plants]
     if not names:
         faults.append(Fault("--plant", 0, step.kind, ", ".join(deed.plants), f"a plant of that step: "
@@ -138,7 +141,7 @@ def _of_step(deed: Deed, step: Step, plan: Plan, faults: list[Fault]) -> list[Lo
     return [_entry(deed, step.kind, name, plan, step) for name in names]
 
 
-def _entry(deed: Deed, kind: str, name: str, plan: Plan, step: Step | None) -> LogEntry:
+def _entry(deed: Deed, kind: str, name: str, plan: Plan, step: Step | SeenStep | None) -> LogEntry:
     """The line of one plant; a move with the place and cloth it went to."""
     plant = next(each for each in plan.plants if each.plant.name == name)
     pots = deed.pots if deed.pots is not None and deed.pots != plant.plant.count else None
@@ -155,10 +158,12 @@ def _entry(deed: Deed, kind: str, name: str, plan: Plan, step: Step | None) -> L
         pots, None if inside else cloth if deed.cloth is None else deed.cloth, deed.note))
 
 
-def _stand(plan: PlantPlan, kind: str, step: Step | None) -> tuple[str, int]:
+def _stand(plan: PlantPlan, kind: str, step: Step | SeenStep | None) -> tuple[str, int]:
     """(place, cloth) that a plant's plan has for a move: of that step, else "" where the person has to say."""
     if kind in ("move-in", RESCUE):
         return plan.plant.place, 0
+    if isinstance(step, SeenStep):
+        return step.stands.get(plan.plant.name, ("", 0))
     stop = next((s for s in plan.route if step is not None and s.date == step.date), None)
     return ("", 0) if stop is None else (stop.place, _cloth(stop))
 
@@ -190,19 +195,19 @@ def _check(told: Sequence[LogEntry], deed: Deed, plan: Plan, faults: list[Fault]
             faults.append(Fault("--some", 0, some[0], f"{deed.pots} pots", f"1 to {counts[some[0]]} pots"))
 
 
-def _steps(deed: Deed, kind: str, plan: Plan, faults: list[Fault]) -> list[Step]:
-    """The steps that are meant: by id, by the beginning of an id, by their day (now, or when they were first
-    due), or by a kind that fits one."""
+def _steps(deed: Deed, kind: str, plan: Plan, seen: Sequence[SeenStep], faults: list[Fault],
+           ) -> Sequence[Step | SeenStep]:
+    """The steps that are meant: by id, by the beginning of an id, by their day (in the plan the person has in hand,
+    now, or when they were first due), or by a kind that fits one."""
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", deed.step):
-        found = [s for s in plan.steps if deed.step in (str(s.date), str(s.open_since))]
-        if not found:
-            days = [str(day) for day in sorted({s.date for s in plan.steps}, key=lambda d: abs(d - deed.on))[:2]]
-            faults.append(Fault("STEP", 0, "", f"nothing is planned for {deed.step}", "a day of the plan",
-                                f"Did you mean {one_of(days)}?" if days else ""))
-        return found
+        return _that_day(deed, plan, seen, faults)
     step = deed.step.strip()
     found = [s for s in plan.steps if step in (s.uid, s.uid.split("@")[0])] or [
-        s for s in plan.steps if s.uid.startswith(step)] or _of_that_kind(kind, deed, plan)
+        s for s in plan.steps if s.uid.startswith(step)]
+    past = [s for s in seen if step in (s.uid, s.uid.split("@")[0])]
+    if past and not found:
+        return past
+    found = found or _of_that_kind(kind, deed, plan)
     if len(found) == 1:
         return found
     if found:
@@ -214,6 +219,23 @@ def _steps(deed: Deed, kind: str, plan: Plan, faults: list[Fault]) -> list[Step]
         faults.append(Fault("STEP", 0, "", f"'{deed.step}'", "a step's id from the plan, a day of it, or a kind",
                             did_you_mean(step, words) or "The plan lists them: seasonplan plan DIR --all"))
     return []
+
+
+def _that_day(deed: Deed, plan: Plan, seen: Sequence[SeenStep], faults: list[Fault]) -> Sequence[Step | SeenStep]:
+    """What stood under a day, without what the log tells of the time from then until the deed's day."""
+    told = {(e.step, e.plant) for e in plan.scenario.log if deed.step <= str(e.date) <= str(deed.on)}
+    here = {each.plant.name for each in plan.plants}
+    then = [replace(s, plants=tuple(name for name in s.plants if name in here and (s.kind, name) not in told))
+            for s in seen if deed.step in map(str, s.days)]
+    if left := [s for s in then if s.plants]:
+        return left
+    found = [s for s in plan.steps if deed.step in (str(s.date), str(s.open_since))]
+    if not found:
+        unlogged = " that is not logged" if then else ""
+        days = [str(day) for day in sorted({s.date for s in plan.steps}, key=lambda d: abs(d - deed.on))[:2]]
+        faults.append(Fault("STEP", 0, "", f"nothing is planned for {deed.step}{unlogged}",
+                            "a day of the plan", f"Did you mean {one_of(days)}?" if days else ""))
+    return found
 
 
 def _of_that_kind(kind: str, deed: Deed, plan: Plan) -> list[Step]:

@@ -112,9 +112,10 @@ def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None,
     from seasonplan.inputs.log import append_entry
 
     with _one_held(folder, fetch) as (scenario, one):
+        before = _told(folder / "out")
         if plan is None:
-            [plan] = build_all([scenario], today, before=[_told(folder / "out")])
-        entries = deeds.entries_of(deed, plan)
+            [plan] = build_all([scenario], today, before=[before])
+        entries = deeds.entries_of(deed, plan, before)
         files.change_log(one, lambda text: reduce(append_entry, entries, text))
     return Noted(entries, deeds.not_logged(plan, entries, deed.on))
 

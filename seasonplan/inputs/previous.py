@@ -7,7 +7,7 @@ import re
 from datetime import date, datetime
 from typing import Any
 
-from seasonplan.model import Alert, Before
+from seasonplan.model import Alert, Before, SeenStep
 
 MOVES = ("move-out", "move", "move-in")
 
@@ -22,7 +22,7 @@ def read_before(data: bytes | None) -> Before | None:
         known = dict.fromkeys((str(plant["name"]) for plant in document["plants"]), None)
         return Before(int(document["year"]), known | {name: _day(day) for name, day in since["plants"].items()},
                       {name: (str(told["pest"]), _day(told["date"])) for name, told in since["pests"].items()},
-                      *_alerts(document), moves=_moves(document))
+                      *_alerts(document), moves=_moves(document), seen=_seen(document))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
 
@@ -36,6 +36,22 @@ def _moves(document: dict[str, Any]) -> dict[str, tuple[str, int, date]]:
                 due = _day(step.get("open_since") or step["date"])
                 found.setdefault(str(name), (str(step["kind"]), int(told[1]), due))
     return found
+
+
+def _seen(document: dict[str, Any]) -> tuple[SeenStep, ...]:
+    """The steps; none where any of them cannot be understood."""
+    bare = {"percent": 0}
+    try:
+        stands = {(str(plant["name"]), stop["date"]): (str(stop["place"]), int((stop["shade"] or bare)["percent"]))
+                  for plant in document["plants"] for stop in plant["route"]}
+        return tuple(SeenStep(
+            str(step["uid"]), str(step["kind"]),
+            tuple(_day(day) for day in dict.fromkeys((step["date"], step["open_since"] or step["date"]))),
+            tuple(map(str, step["plants"])),
+            {name: stands[name, step["date"]] for name in step["plants"] if (name, step["date"]) in stands})
+            for step in document["steps"])
+    except (ValueError, KeyError, TypeError):
+        return ()
 
 
 def _alerts(document: dict[str, Any]) -> tuple[tuple[Alert, ...], str]:

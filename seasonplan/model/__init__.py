@@ -34,6 +34,7 @@ from seasonplan.model.life import (
     Before,
     LogEntry,
     LoggedStay,
+    SeenStep,
     is_kept,
     log_note,
 )
@@ -63,6 +64,6 @@ __all__ = [
     "Estimate", "Figure", "Forecast", "ForecastNight", "HelperList", "HungCloth", "LogEntry", "LoggedStay",
     "MonthLoad", "MoveDate", "NearFrost", "NearStation", "NightClimate", "NightTables", "Normals", "OutlookNight",
     "Place", "PlaceWindow", "Plan", "Plant", "PlantPlan", "Reading", "Record", "Round", "RoundDay", "Rules",
-    "SD_KINDS", "Scenario", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon", "Town",
-    "WatchReport", "is_kept", "log_note",
+    "SD_KINDS", "Scenario", "SeenStep", "ShadeAdvice", "ShoppingItem", "Site", "SkippedJob", "Step", "Stop", "Taxon",
+    "Town", "WatchReport", "is_kept", "log_note",
 ]

@@ -117,6 +117,18 @@ class Away:
         return self.first <= day < self.until
 
 
+@dataclass(frozen=True)
+class SeenStep:
+    """A step of the plan before: its uid, kind, plants, the days it stands under (planned, and first due where that is
+    another), and where each of its plants goes where it is a move: place and percent of cloth."""
+
+    uid: str
+    kind: str
+    days: tuple[date, ...]
+    plants: tuple[str, ...]
+    stands: Mapping[str, tuple[str, int]]
+
+
 @dataclass(frozen=True, eq=False)
 class Before:
     """What the plan before this one said (its plan.json).
@@ -124,7 +136,8 @@ class Before:
     known: every plant it had, with the day on which it first appeared, None where that was no news. pests: the plants
     that plants.csv said have a pest, which, and since which day the plan knows. alerts: those of the last `watch`, and
     of the nights before whose plants are still in; alerts_issued: when that was, local "YYYY-MM-DDTHH:MM", "": never.
-    moves: the next move that it told of each plant: kind, occurrence, and the day it was first due.
+    moves: the next move that it told of each plant: kind, occurrence, and the day it was first due. seen: its steps, as
+    the person has them on paper and phone.
     """
 
     year: int
@@ -133,3 +146,4 @@ class Before:
     alerts: tuple[Alert, ...] = ()
     alerts_issued: str = ""
     moves: Mapping[str, tuple[str, int, date]] = field(default_factory=dict)
+    seen: tuple[SeenStep, ...] = ()

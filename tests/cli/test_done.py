@@ -3,6 +3,7 @@
 import csv
 import json
 import shutil
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -94,6 +95,22 @@ def test_a_move_is_logged_with_the_place_and_the_cloth_of_each_plant(folder):
         percent = (stop.get("shade") or {}).get("percent", 0)
         assert when == "2027-06-08" and place == stop["place"]
         assert note == (f"cloth {percent} %" if percent else "no cloth")
+
+
+def test_a_day_means_what_stood_under_it_on_the_plan_in_hand(folder):
+    """Work of a weekend, told on the Wednesday after: a plan made then would have dated it afresh."""
+    run("done", folder, "begin", "--on", "2027-03-10")
+    run("plan", folder, "--no-page", "--quiet", "--today", "2027-03-20")
+    planned = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))["steps"]
+    day = next(s["date"] for s in planned if s["kind"].startswith("feed"))
+    after = str(date.fromisoformat(day) + timedelta(days=3))
+    run("done", folder, day, "--on", day, "--today", after)
+    assert {(e[1], e[2]) for e in entries_of(folder)[1:]} == {
+        (s["kind"], name) for s in planned if s["date"] == day for name in s["plants"]}
+    run("done", folder, "--undo", "--on", day)
+    left = {(e[1], e[2]) for e in entries_of(folder)}
+    run("done", folder, day, "--on", day, "--today", after)
+    assert len(entries_of(folder)) == len(set(entries_of(folder))) and {(e[1], e[2]) for e in entries_of(folder)} > left
 
 
 @pytest.mark.parametrize(("args", "words"), [

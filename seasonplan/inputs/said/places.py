@@ -41,6 +41,9 @@ def windows_said(text: str, plants: Sequence[NewPlant], latitude_deg: float,
         return (), tuple(replace(plant, place="") for plant in plants), "a room with a typical room's light is assumed"
     named = ":" in text
     parts = [each.strip() for each in re.split(r"[;\n]", text) if each.strip()] if named else _listed(text)
+    if not parts:
+        raise Wrong(f'"{shown(text)}" names no window',
+                    'windows by the way they face: "south", or "south: jade; east: the rest"; or none')
     windows: list[NewPlace] = []
     standing: dict[str, str] = {}
     for at, part in enumerate(parts):
@@ -66,6 +69,8 @@ def outdoors_said(text: str, windows: Sequence[NewPlace] = ()) -> tuple[NewPlace
     if not text.strip() or says("none", text) or says("unsure", text):
         return ()
     parts, found = _listed(re.sub(rf"[,;](?={POTS.pattern})", "", line_of_text(text))), list[NewPlace]()
+    if not parts:
+        raise Wrong(f'"{shown(text)}" names no place', 'places outdoors: "balcony south, under a birch, lawn"; or none')
     for at, part in enumerate(parts):
         anew = with_item(parts, at)
         found.append(one_part(partial(_spot, part, anew, [*windows, *found]), part, anew, len(parts) == 1))

@@ -94,6 +94,13 @@ def test_what_is_no_plant_is_refused(typed):
     assert not isinstance(wrong.value, Asks) and wrong.value.allowed
 
 
+def test_a_list_of_nothing_is_refused():
+    for read in (lambda: windows_said(" ;, ", PLANTS, 51.0), lambda: outdoors_said(",")):
+        with pytest.raises(Wrong, match="names no") as wrong:
+            read()
+        assert "or none" in wrong.value.allowed
+
+
 def test_one_wrong_part_is_asked_for_alone():
     with pytest.raises(Asks, match="0 pots") as asks:
         plants_said("jade plant, 0 pothos, lemon tree")
