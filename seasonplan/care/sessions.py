@@ -231,9 +231,10 @@ def _span(due: Due, before: Sequence[int | None]) -> Span | None:
 
 
 def _window(need: Need, span: Span, season: Season) -> tuple | None:
-    """The fields of a window but its members; None where it lies outside the year and may be left out."""
-    due, gone = need.due, need.case.gone
-    first, last = max(span[0], season.first), min(span[1], season.last if gone is None else gone - 1)
+    """The fields of a window but its members; None where it lies outside the year, or the plant's days here, and may be
+    left out."""
+    due, gone, begun = need.due, need.case.gone, max(season.first, need.case.joined or 0)
+    first, last = max(span[0], begun), min(span[1], season.last if gone is None else gone - 1)
     if span[0] > season.last or gone is not None and first >= gone:
         return None
     if season.today is not None and not need.job.is_reminder:
@@ -243,7 +244,7 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
             single = due.exact and first == last
             last = season.today if single else max(first, last) + need.job.late_days
         first = max(first, season.today)
-    if span[1] < season.first:
+    if span[1] < begun:
         if not need.job.safety:
             return None
         last = first + SAFETY_WEEK

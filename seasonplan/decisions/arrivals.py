@@ -19,7 +19,8 @@ def known_since(scenario: Scenario, today: date, before: Before | None) -> dict[
 
 def pests_since(scenario: Scenario, today: date, before: Before | None) -> dict[str, tuple[str, date]]:
     """(pest, day since which the plan knows of it) of each plant that plants.csv says has one: today where the plan
-    before did not know of this pest."""
+    before did not know of this pest, and not before the plant is there."""
     told = {} if before is None else before.pests
-    return {plant.name: told[plant.name] if told.get(plant.name, ("",))[0] == plant.pests else (plant.pests, today)
+    return {plant.name: (plant.pests, max(told[plant.name][1] if told.get(plant.name, ("",))[0] == plant.pests else
+                                          today, plant.arrived or date.min))
             for plant in scenario.plants if plant.pests not in ("", "none")}

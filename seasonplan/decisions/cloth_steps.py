@@ -42,7 +42,7 @@ def cloth_steps(plans: Sequence[PlantPlan], done: Callable[[PlantPlan, date], bo
     steps = []
     for day in sorted(days):
         known = days[day]
-        names = _names(known, by_name)
+        names = _names(known, day, by_name)
         anchor = _anchor(known)
         seen[anchor] += 1
         if all(done(by_name[name], day) for name in names):
@@ -70,10 +70,12 @@ def _days(plans: Sequence[PlantPlan], cloths: Iterable[HungCloth]) -> Mapping[da
     return days
 
 
-def _names(known: _Day, plans: Mapping[str, PlantPlan]) -> tuple[str, ...]:
-    """The plants it is about, in the order of the plans: those under a cloth that is hung or taken, and those
-    changed."""
-    about = {name for cloth in (*known.hung, *known.taken) for name in cloth.plants}
+def _names(known: _Day, day: date, plans: Mapping[str, PlantPlan]) -> tuple[str, ...]:
+    """The plants it is about, in the order of the plans: those that a cloth is hung over or taken off on this day (not
+    those that come under it later, nor those that left it), and those changed."""
+    about = {name for cloth in (*known.hung, *known.taken) for name in cloth.plants
+             if any(stop.shade is not None and (stop.place, stop.shade.percent) == (cloth.place, cloth.percent)
+                    and day in (stop.date, stop.until) for stop in plans[name].route)}
     about |= {plan.plant.name for plan, _, _ in known.changed}
     return tuple(name for name in plans if name in about)
 

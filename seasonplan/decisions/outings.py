@@ -116,7 +116,7 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
             continue
         key, (leave, back) = id(windows[plant.name]), ready[plant.name]
         if key in all_year and plant.name in going:
-            back = dates[-1] + timedelta(days=1)
+            back = min(dates[-1] + timedelta(days=1), plant.left or date.max)
         checked = last_check(plant)
         spans = spans_of[key] if plant.name in going else {}
         if absent is not None and key not in all_year:

@@ -156,13 +156,15 @@ def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Seque
 
 
 def day_trip_span(finder: WindowFinder, plant: Plant, tmax_c: np.ndarray) -> tuple[date, date] | None:
-    """First and last date on which the normal high allows a day outdoors; None where there are too few.
+    """First and last date on which the normal high allows a day outdoors while the plant is there; None where there are
+    too few.
 
     tmax_c: (365,) normal highs at the site [°C].
     """
     warm = tmax_c[finder.index] >= max(TRIP_HIGH_C, plant.comfort_c + TRIP_MARGIN_C)
-    if int(warm.sum()) < TRIP_DAYS:
+    there = [(plant.arrived or date.min) <= day < (plant.left or date.max) for day in finder.dates]
+    days = np.flatnonzero(warm & there)
+    if len(days) < TRIP_DAYS:
         return None
-    days = np.flatnonzero(warm)
     return finder.dates[int(days[0])], finder.dates[int(days[-1])]
 

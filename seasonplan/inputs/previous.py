@@ -20,7 +20,7 @@ def read_before(data: bytes | None) -> Before | None:
         document = json.loads(data)
         since = document.get("since") or {"plants": {}, "pests": {}}
         known = dict.fromkeys((str(plant["name"]) for plant in document["plants"]), None)
-        return Before(int(document["year"]), known | {name: _day(day) for name, day in since["plants"].items()},
+        return Before(int(document["year"]), known | {name: day and _day(day) for name, day in since["plants"].items()},
                       {name: (str(told["pest"]), _day(told["date"])) for name, told in since["pests"].items()},
                       *_alerts(document), moves=_moves(document), seen=_seen(document))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):

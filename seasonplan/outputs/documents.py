@@ -108,8 +108,11 @@ def _helper(away: HelperList) -> dict:
 
 
 def _since(plan: Plan) -> dict:
-    """What the next plan needs of this one: plants that were news, and pests that plants.csv told of."""
-    return {"plants": {name: _day(day) for name, day in plan.known.items() if day is not None},
+    """What the next plan needs of this one: plants that were news or are no longer there, and pests that plants.csv
+    told of."""
+    there = {each.plant.row or each.plant.name for each in plan.plants}
+    return {"plants": {name: day and _day(day) for name, day in plan.known.items()
+                       if day is not None or name not in there},
             "pests": {name: {"pest": pest, "date": _day(day)} for name, (pest, day) in plan.pests.items()}}
 
 

@@ -90,6 +90,14 @@ def test_a_time_outside_the_year_is_nobodys_business(days):
     assert found(job(due(*days))) == []
 
 
+def test_nothing_is_due_for_a_plant_before_it_comes_nor_after_it_went():
+    here = [moving(plant("A", arrived=date(2027, 6, 9), left=date(2027, 6, 20)))]
+    assert span(*found(job(due(0, 30)), plans=here)) == (4, 14, 4)
+    assert found(job(due(0, 3)), plans=here) == [] and found(job(due(15, 30)), plans=here) == []
+    assert span(*found(job(due(0, 4)), plans=here)) == (4, 4, 4)
+    assert span(*found(job(due(0, 3), safety=True), plans=here)) == (4, 10, 4)
+
+
 def test_what_protects_and_is_overdue_as_the_year_begins_is_done_in_its_first_week():
     overdue = due(FIRST - 30, FIRST - 1, ideal=FIRST - 20)
     assert span(*found(job(overdue, safety=True))) == (FIRST, FIRST + 6, FIRST)

@@ -1,4 +1,7 @@
-"""Gardens made up by chance from a number, the same for the same number. Everything in them is invented."""
+"""Gardens made up by chance from a number, the same for the same number. Everything in them is invented.
+
+From number 1000 on they have more of what a scenario may say: times away, plants that come and go, another summer.
+"""
 
 from __future__ import annotations
 
@@ -24,14 +27,42 @@ INDOORS = {
 }
 
 
+RICHER_FROM = 1000
+
+
 def made_up(number: int, keys: list[str]) -> dict[str, str]:
     """The files of a garden: scenario.toml, plants.csv, normals.csv. keys: taxa of the catalogue."""
     chance = Random(number)
     latitude = round(chance.uniform(-58, 66), 1)
     rooms = chance.sample(sorted(INDOORS), chance.randint(1, 3))
     outside = chance.sample(sorted(OUTDOORS), chance.randint(1, 6))
-    return {"scenario.toml": _toml(chance, latitude, rooms, outside), "normals.csv": _normals(chance, latitude),
-            "plants.csv": _plants(chance, keys, rooms)}
+    files = {"scenario.toml": _toml(chance, latitude, rooms, outside), "normals.csv": _normals(chance, latitude),
+             "plants.csv": _plants(chance, keys, rooms)}
+    return files if number < RICHER_FROM else _richer(chance, files, 2027 + (latitude < 0))
+
+
+def _richer(chance: Random, files: dict[str, str], spring_year: int) -> dict[str, str]:
+    """The same garden with more of what may be said of one. spring_year: in which the planning year's May lies."""
+    site = f"travel_minutes = {chance.choice([0, 0, 20, 45])}\n"
+    rules = "".join(line for line in (
+        'summer = "in-shade"\n', 'calendar = "by-step"\n', 'units = "imperial"\n', "children = true\n", "pets = true\n",
+        f"carry_in_nights = {chance.choice([0, 1, 5])}\n", f"harm_risk = {chance.choice([0.02, 0.3])}\n")
+        if chance.random() < 0.3)
+    toml = files["scenario.toml"].replace("[rules]\n", f"{site}[rules]\n{rules}")
+    for month in sorted(chance.sample(range(1, 13), chance.randint(0, 3))):
+        first = f"{spring_year if month > 3 else 2028}-{month:02d}-{chance.randint(1, 9):02d}"
+        toml += f"[[away]]\nfrom = {first}\nuntil = {_later(first, chance.randint(1, 19))}\n" \
+                f"helper = {chance.choice(['true', 'false'])}\n"
+    header, *rows = files["plants.csv"].splitlines()
+    return files | {"scenario.toml": toml, "plants.csv": "\n".join(
+        [f"{header},arrived,left,tall_cm,notes", *(f"{row},{_coming_and_going(chance)}" for row in rows)]) + "\n"}
+
+
+def _coming_and_going(chance: Random) -> str:
+    day = _later("2027-03-05", chance.randint(0, 360))
+    arrived, left = chance.choice([("", "")] * 4 + [(day, ""), ("", day), (day, _later(day, chance.randint(1, 120)))])
+    tall_cm, notes = chance.choice(["", "", "60", "210"]), chance.choice(["", "", "dusty", "leggy; clay pot"])
+    return f"{arrived},{left},{tall_cm},{notes}"
 
 
 def _toml(chance: Random, latitude: float, rooms: list[str], outside: list[str]) -> str:
@@ -93,6 +124,30 @@ def done_until(plan: dict, today: str, chance: Random, log: str = "") -> str:
         rows.append(f"{today},found-{chance.choice(['scale', 'aphid', 'spider-mite'])},"
                     f"{chance.choice(plan['plants'])['name']},,")
     return "\n".join(rows) + "\n"
+
+
+def odd_lines(plan: dict, today: str, places: list[str], chance: Random) -> str:
+    """Lines for a log that nobody should write, and somebody will: twice the same, out of order, what cannot have been,
+    plants and places that are not there, days that have not come, notes that say too much."""
+    names = [plant["name"] for plant in plan["plants"]] or ["Plant 0"]
+    uids = [step["uid"] for step in plan["steps"]] or ["2027-leach-x"]
+    rows = []
+    for _ in range(chance.randint(3, 25)):
+        step = chance.choice([*ODD_STEPS, chance.choice(uids), chance.choice(uids).replace("2027", "2026"),
+                              chance.choice(uids)[:9]])
+        name = chance.choice([*names, *names, *names, "", f"{names[0]}, part 2", f"{names[-1]}, part 9", "Gone fern"])
+        place = chance.choice([*places, *places, "", "", "an attic"])
+        day = _later(today, -chance.choice([0, 0, 1, 2, 7, 30, 90, 400, 3000, -1, -40]))
+        rows += [f"{day},{step},{name},{place},{chance.choice(ODD_NOTES)}"] * chance.choice([1, 1, 1, 2])
+    chance.shuffle(rows)
+    return "\n".join(rows) + "\n"
+
+
+ODD_STEPS = ("move-out", "move-out", "move", "move", "move-in", "move-in", "cloth", "rescue", "rescue", "died",
+             "given-away", "arrived", "begin", "found-scale", "found-aphid", "pest", "pest-clear", "repot", "leach",
+             "treat", "isolate", "feed-start", "feed-stop", "inspect-before-in", "water", "sang to it", "MOVE OUT")
+ODD_NOTES = ("", "", "", "2 pots", "1 pot; cloth 50 %", "0 pots", "999999 pots", "cloth 0 %", "cloth 99 %; no cloth",
+             "no cloth", "spider mites", '"said ""enough"", twice; then left"', "\u202egnp.exe", "=1+1")
 
 
 def _later(day: str, by: int) -> str:

@@ -1,15 +1,18 @@
 """Thousands of made-up gardens with made-up logs, planned again and again through their season, all promises checked.
 
-    python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--no-logs]
+    python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--no-logs | --odd-logs] [--seconds N]
 
 This is the harness: it runs the program in this process to save its start. The checks themselves know nothing of it.
 Every plan is made twice and must be the same bytes; a plan over an earlier calendar must follow the rules of SEQUENCE.
+With --odd-logs the logs say what nobody should write. A log that is refused must be refused line by line; it is planned
+again without those lines.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
 import tempfile
 import time
@@ -34,11 +37,17 @@ NORTH = ("2027-05-10", "2027-06-20", "2027-08-15", "2027-10-01")
 SOUTH = ("2027-11-10", "2027-12-20", "2028-02-15", "2028-04-01")
 
 
+class Refused(Exception):
+    """The program found the input wrong; the text is what it printed."""
+
+
 def run(*args: object) -> str:
-    """What a command prints. RuntimeError where it fails."""
+    """What a command prints. Refused where it says that the input is wrong, RuntimeError where it fails."""
     result = CliRunner().invoke(program, [str(each) for each in args])
     if result.exception is not None and not isinstance(result.exception, SystemExit):
-        raise RuntimeError("".join(traceback.format_exception(result.exception)[-3:]))
+        raise RuntimeError("".join(traceback.format_exception(result.exception)[-4:]))
+    if result.exit_code == 2:
+        raise Refused(result.output)
     if result.exit_code != 0:
         raise RuntimeError(result.output)
     return result.stdout
@@ -73,8 +82,21 @@ def CATALOGUE(kept: dict[str, dict] = {}) -> dict:  # noqa: B006, N802
     return kept
 
 
-def one(number: int, most_logs: int = 4) -> Iterator[tuple[str, Broken]]:
-    """What is broken in a garden's season, with the day on which it was planned."""
+def planned_oddly(folder: Path, today: str, log: str) -> tuple[list[Broken], dict, str]:
+    """The same with a log of which lines may be refused: (what is broken, the plan, the log without them)."""
+    while True:
+        (folder / "log.csv").write_text(log, encoding="utf-8")
+        try:
+            return *planned(folder, today, kept=True), log
+        except Refused as refused:
+            wrong = {int(line) for line in re.findall(r"log\.csv:(\d+)", str(refused))}
+            if not wrong:
+                raise RuntimeError(f"refused without a line: {refused}") from None
+            log = "".join(line for n, line in enumerate(log.splitlines(keepends=True), start=1) if n not in wrong)
+
+
+def one(number: int, most_logs: int = 4, odd: bool = False) -> Iterator[tuple[str, Broken]]:
+    """What is broken in a garden's season, with the day on which it was planned. odd: its logs are."""
     keys = [taxon["key"] for taxon in CATALOGUE()["taxa"]]
     files, chance = gardens.made_up(number, keys), Random(-number)
     with tempfile.TemporaryDirectory() as base:
@@ -87,8 +109,10 @@ def one(number: int, most_logs: int = 4) -> Iterator[tuple[str, Broken]]:
         log = ""
         for today in (SOUTH if south else NORTH)[:most_logs]:
             log = gardens.done_until(plan, today, chance, log)
-            (folder / "log.csv").write_text(log, encoding="utf-8")
-            found, plan = planned(folder, today, kept=True)
+            if odd:
+                places = re.findall(r'(?m)^name = "(?!Made-up)(.*)"', files["scenario.toml"])
+                log += gardens.odd_lines(plan, today, places, chance)
+            found, plan, log = planned_oddly(folder, today, log)
             yield from ((today, each) for each in found)
 
 
@@ -98,15 +122,20 @@ def main() -> int:
     parser.add_argument("--from", type=int, default=0, dest="first")
     parser.add_argument("--show", type=int, default=3)
     parser.add_argument("--no-logs", action="store_true")
+    parser.add_argument("--odd-logs", action="store_true")
+    parser.add_argument("--seconds", type=float, default=1e9, help="begin no garden after so long")
     given = parser.parse_args()
     counts: Counter[str] = Counter()
     places: Counter[str] = Counter()
     shown: dict[str, list[str]] = defaultdict(list)
-    begun = time.perf_counter()
+    begun, done = time.perf_counter(), 0
     for number in range(given.first, given.first + given.gardens):
+        if time.perf_counter() - begun > given.seconds:
+            break
+        done += 1
         try:
-            found = list(one(number, 0 if given.no_logs else 4))
-        except RuntimeError as error:
+            found = list(one(number, 0 if given.no_logs else 4, given.odd_logs))
+        except (RuntimeError, Refused) as error:
             found = [("run", Broken("failed", str(error)))]
         for promise in {each.promise for _, each in found}:
             places[promise] += 1
@@ -116,7 +145,7 @@ def main() -> int:
                 shown[each.promise].append(f"garden {number} ({when}) {each}")
     for promise, count in counts.most_common():
         print(f"{promise}: {count} in {places[promise]} gardens", *shown[promise], sep="\n    ")
-    print(f"{given.gardens} gardens in {time.perf_counter() - begun:.0f} s: "
+    print(f"{done} gardens from {given.first} on in {time.perf_counter() - begun:.0f} s: "
           f"{'every promise is kept' if not counts else f'{sum(counts.values())} broken'}")
     return 1 if counts else 0
 

@@ -25,6 +25,8 @@ CHECKS_BEFORE_IN = ("inspect-before-in", "treat-before-in", "last-check")
 SOAP = ("treat", "wash-soap")
 AT_ONCE = ("isolate", "hand-wipe", "treat", "pest-recheck", "alert", "water-daily")
 """Kinds that a pest or a day of heat begins, on whatever day that is."""
+COMES_AND_GOES = ("arrived", "died", "given-away")
+"""What the log may say of a plant's coming and going; then it is right, and plants.csv is not asked."""
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -137,13 +139,14 @@ def days_of_work(garden: Garden) -> Iterator[Broken]:
 def whereabouts(garden: Garden) -> Iterator[Broken]:
     """A spray is done where the plant stands; steps name plants that are there."""
     plants = {plant["name"]: plant for plant in garden.plan["plants"]}
+    by_log = {entry.get("plant") for entry in garden.log if entry["step"] in COMES_AND_GOES}
     for step in garden.plan["steps"]:
         for name in step["plants"]:
             if name not in plants:
                 yield Broken("names", f"{step['kind']} on {step['date']} names {name}, which is no plant")
                 continue
             plant, day = plants[name], step["date"]
-            row = garden.row(plant)
+            row = garden.row(plant) if name not in by_log else {}
             if row.get("arrived", "") > day or row.get("left") and row["left"] < day:
                 yield Broken("names", f"{step['kind']} on {day} for {name}, which is not there then")
             stand = next((stop["place"] for stop in plant["route"] if stop["date"] <= day < stop["until"]),

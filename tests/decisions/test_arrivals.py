@@ -24,6 +24,12 @@ def test_a_plant_that_the_plan_before_did_not_have_is_news_from_that_day_on():
     assert known_since(BOTH, JULY, Before(2027, known, {})) == known
 
 
+def test_a_pest_is_not_known_before_its_plant_is_there():
+    later = make_scenario(plants=(make_plant("Fig", pests="scale", arrived=JULY),))
+    assert pests_since(later, MARCH, None) == {"Fig": ("scale", JULY)}
+    assert pests_since(later, JUNE, Before(2027, {}, {"Fig": ("scale", MARCH)})) == {"Fig": ("scale", JULY)}
+
+
 def test_a_pest_keeps_its_day_until_it_is_another():
     first = Before(2027, {}, {"Fig": ("scale", MARCH)})
     assert pests_since(BOTH, JULY, first) == {"Fig": ("scale", MARCH)}

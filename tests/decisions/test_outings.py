@@ -87,6 +87,12 @@ def test_where_no_night_does_harm_a_plant_stays_out_until_the_year_ends():
     assert fig.route[-1].until == date(2028, 1, 1)
 
 
+def test_a_plant_that_leaves_stays_out_until_then_only():
+    left = date(2027, 8, 14)
+    fig = plans(make_plant("Fig", left=left), normals=NEVER_COLD)["Fig"]
+    assert fig.status == "stays-out" and left - timedelta(days=7) <= fig.route[-1].until <= left
+
+
 def test_a_pest_found_late_keeps_a_plant_out_for_its_last_check_while_its_window_lasts():
     fig = make_plant("Fig")
     own = going(fig)["Fig"]
@@ -112,6 +118,15 @@ def test_day_trips_are_for_plants_that_no_night_but_warm_days_suit():
     warm = make_normals(tmax_c=COLD_TOWN_TMIN_C + 14)
     assert plans(make_plant("Cacao", **COLD), normals=warm)["Cacao"].status == "day-trips"
     assert plans(make_plant("Cacao", **COLD), normals=make_normals(tmax_c=COLD_TOWN_TMIN_C + 2))["Cacao"].trips is None
+
+
+def test_day_trips_are_for_the_days_on_which_a_plant_is_there():
+    warm = make_normals(tmax_c=COLD_TOWN_TMIN_C + 14)
+    first, last = plans(make_plant("Cacao", **COLD), normals=warm)["Cacao"].trips
+    came, goes = first + timedelta(days=3), last - timedelta(days=4)
+    here = make_plant("Cacao", arrived=came, left=goes, **COLD)
+    assert plans(here, normals=warm)["Cacao"].trips == (came, goes - timedelta(days=1))
+    assert plans(make_plant("Cacao", left=first, **COLD), normals=warm)["Cacao"].trips is None
 
 
 @pytest.mark.parametrize("share", ["yes", "sheltered", "no"])

@@ -19,6 +19,12 @@ def test_a_plan_tells_the_next_one_its_plants_and_pests():
     assert {p.plant.name for p in plan.plants} <= set(before.known) and before.known["Fern"] == JUNE
 
 
+def test_a_plant_that_is_no_longer_planned_for_is_no_news_to_the_next_plan():
+    plan = make_plan(known={"Fern": JUNE, "Long gone": None})
+    before = read_before(plan_json(plan))
+    assert before.known["Long gone"] is None and before.known["Fern"] == JUNE
+
+
 @pytest.mark.parametrize("data", [None, b"", b"{", b"[]", b"{}", b'{"year": "x", "plants": []}',
                                   b'{"year": 2027, "plants": [{}]}', b"\xff\xfe",
                                   b'{"year": 2027, "plants": [], "since": {"plants": {"a": "soon"}, "pests": {}}}'])
