@@ -22,7 +22,7 @@ from seasonplan.model import Plan
 from seasonplan.outputs import page_tables as rows
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, alerts_age, capital, due_day
-from seasonplan.outputs.page_days import alert_views, day_views, how_anchor, in_days, near_and_far, now_days
+from seasonplan.outputs.page_days import AlertView, alert_views, day_views, how_anchor, in_days, near_and_far, now_days
 from seasonplan.outputs.page_groups import groups_that_go, pots
 from seasonplan.outputs.page_plants import plant_views
 from seasonplan.outputs.pictures_light import light_rows
@@ -33,6 +33,7 @@ FEW_ROWS = 8
 """A table of up to this many rows stays on one sheet of paper."""
 MOST_NAMES, MOST_IN_HEADING = 40, 12
 """Plants named at a step and in a heading before the rest folds away."""
+NOT_LOOKED = "Nobody has looked at its nights lately: seasonplan watch."
 INDEX_DAYS = 7
 """Days with work that the index begins with."""
 
@@ -106,8 +107,14 @@ def render_index(plans: Sequence[tuple[str, Plan]]) -> str:
     return environment().get_template("page_index.j2").render(
         css=css("page.css"), title="Gardens by day", lead=_index_lead(plans),
         today=w.day(max(plan.today for _, plan in plans), year=True) if plans else "", days=_next_days(books),
-        site_rows=[_site_row(href, book) for href, book in books],
-        alerts=[(plan.site.name, view) for _, plan in plans for view in alert_views(plan)])
+        site_rows=[_site_row(href, book) for href, book in books], alerts=_alerts_by_garden(plans))
+
+
+def _alerts_by_garden(plans: Sequence[tuple[str, Plan]]) -> list[tuple[str, tuple[AlertView, ...], str]]:
+    """(garden, its alerts, when `watch` last looked at its nights); none where it looked at no garden."""
+    found = [(plan.site.name, alert_views(plan), alerts_age(plan)) for _, plan in plans]
+    return [(name, views, age or NOT_LOOKED) for name, views, age in found] if any(v or age for _, v, age in found) \
+        else []
 
 
 @cache

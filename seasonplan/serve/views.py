@@ -10,7 +10,7 @@ from functools import lru_cache
 from seasonplan import wording as w
 from seasonplan.model import LogEntry, Plan, PlantPlan, Step
 from seasonplan.outputs.cautions import themes, themes_of
-from seasonplan.outputs.daybook import DayBook, capital, how_key, words_of
+from seasonplan.outputs.daybook import DayBook, alerts_age, capital, how_key, words_of
 from seasonplan.outputs.page_days import WAYS, AlertView, Way, alert_views, amounts_line, day_words, in_days, job_view
 from seasonplan.outputs.page_plants import PlantView, plant_views
 from seasonplan.outputs.page_tables import night_source
@@ -84,7 +84,8 @@ class Alarm:
 @dataclass(frozen=True)
 class GardenDay:
     """A garden's today. begin: how many things of a plan on paper lie in the past; habits: title and detail of what
-    begins today and is no work; nights: where its nights come from and how sure its dates are."""
+    begins today and is no work; nights: where its nights come from and how sure its dates are; looked: when
+    `watch` last looked at those ahead."""
 
     garden: int
     site: str
@@ -94,6 +95,7 @@ class GardenDay:
     begin: int
     habits: tuple[tuple[str, str], ...] = ()
     nights: str = ""
+    looked: str = ""
 
 
 def days_of(now: Now, put_off: frozenset[str]) -> list[GardenDay]:
@@ -128,7 +130,7 @@ def _garden_day(now: Now, garden: int, book: DayBook, put_off: frozenset[str]) -
                            sorted(corners.items(), key=lambda each: order.get(each[0], len(order)))),
                      tuple(later), sum(1 for step in book.plan.steps if step.date < now.today) if book.on_paper else 0,
                      tuple((habit.title, habit.detail) for day in book.days if day.date == now.today
-                           for habit in day.habits), night_source(book.plan))
+                           for habit in day.habits), night_source(book.plan), alerts_age(book.plan))
 
 
 def _card(now: Now, garden: int, book: DayBook, step: Step) -> Card:

@@ -333,6 +333,19 @@ def test_index_hands_the_next_days_of_all_gardens_together():
     assert "2 gardens, 42 pots." in outline.text
 
 
+def test_index_says_how_old_its_alerts_are_and_which_garden_nobody_looked_at():
+    """No alert and no look are two things: a garden without an alert says when it was looked at."""
+    warned, calm, alone = (make_plan(make_scenario(site=make_site(name=name))) for name in ("Cold", "Calm", "Alone"))
+    looked = replace(warned, alerts_issued="2027-05-09T18:00")
+    calm = replace(calm, alerts=(), alerts_issued="2027-05-10T07:30")
+    said = section(render_index([("a", looked), ("b", calm), ("c", replace(alone, alerts=()))]), "next")
+    assert said.index("Cold") < said.index("Act: night of") < said.index("looked at yesterday, Sun 9 May at 18:00")
+    assert "Calm: Nights looked at today, Mon 10 May at 07:30; no alert for the nights ahead." in said
+    assert "Alone: Nobody has looked at its nights lately" in said
+    quiet = section(render_index([("c", replace(alone, alerts=()))]), "next")
+    assert "looked" not in quiet
+
+
 def test_index_link_cannot_be_a_script():
     links = [attrs["href"] for tag, attrs in Outline(render_index([("javascript:alert(1)", make_plan())])).tags
              if tag == "a"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import threading
 import time
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -45,6 +46,13 @@ def test_today_shows_the_days_jobs_by_place_and_what_comes(garden):
     assert places[0] == "Carrying" and len(set(places)) == len(places)
     assert re.search(r'class="later"><summary><h3>Sun 30 May, tomorrow</h3>', text)
     assert re.search(r"Nights from normals\.csv, their spread [a-z ]+: dates ±\d+ days\.", text)
+
+
+def test_today_says_when_the_nights_ahead_were_looked_at(garden, monkeypatch):
+    look = garden.house.look
+    monkeypatch.setattr(garden.house, "look", lambda: replace(look(), plans=tuple(
+        replace(plan, alerts_issued="2027-05-28T18:00", alerts=()) for plan in look().plans)))
+    assert "Nights looked at yesterday, Fri 28 May at 18:00; no alert for the nights ahead." in page(garden)
 
 
 def test_a_tick_is_one_line_for_each_plant_and_a_new_plan(garden, log):
