@@ -5,7 +5,8 @@ What is carried from where to where, which jobs a day holds, in how few words th
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+import re
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -24,6 +25,10 @@ NOTED_WITHIN_DAYS = 21
 
 AGE_DAYS = 10
 """Older words of `watch` say nothing any more. Our setting."""
+
+
+OWN_FIGURE = re.compile(r"\d (?:m?L|gal|fl oz)\b|\d\d:\d\d")
+"""An amount of water or mix, or a time of day."""
 
 
 class Words(NamedTuple):
@@ -149,33 +154,58 @@ class DayBook:
 
     @cached_property
     def how(self) -> dict[str, tuple[str, ...]]:
-        """How a kind of job is done: the lines that several of its steps say word for word, by the kind's words."""
-        return self._common(lambda step: step.detail)
+        """How a kind of job is done: the lines that all of its steps say word for word, by the kind's words."""
+        return self._by_words(self._common_detail)
 
     @cached_property
     def why(self) -> dict[str, tuple[str, ...]]:
         """Why a kind of job is done, likewise."""
+        return self._by_words(self._common_why)
+
+    @cached_property
+    def _common_detail(self) -> dict[str, tuple[str, ...]]:
+        return self._common(lambda step: step.detail)
+
+    @cached_property
+    def _common_why(self) -> dict[str, tuple[str, ...]]:
         return self._common(lambda step: step.why)
 
     def _common(self, text: Callable[[Step], str]) -> dict[str, tuple[str, ...]]:
-        found: dict[str, Counter[str]] = defaultdict(Counter)
+        """By kind, the lines that every one of its steps says, where there are several: a line that only some say,
+        or that has an amount, a time, a plant or a place of its own, stays with its step."""
+        found: dict[str, list[set[str]]] = defaultdict(list)
         for step in self.plan.steps:
             if step.kind not in MOVE_KINDS and step.kind != "cloth":     # which cloth, where: never said but once
-                found[how_key(step.kind)].update({line for line in text(step).split("\n")
-                                                  if line and not line.startswith(w.THEY_STAND)})
+                found[step.kind].append({line for line in text(step).split("\n") if line and not _is_own(line, step)})
         order = {line: None for step in self.plan.steps for line in text(step).split("\n")}
-        common = {key: tuple(line for line in order if lines[line] > 1) for key, lines in found.items()}
-        return {key: lines for key, lines in common.items() if lines}
+        shared = {kind: set.intersection(*lines) for kind, lines in found.items() if len(lines) > 1}
+        return {kind: tuple(line for line in order if line in lines) for kind, lines in shared.items()}
+
+    @staticmethod
+    def _by_words(common: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+        """Lines of kinds that go by the same words, together; none where there are no lines."""
+        found: dict[str, dict[str, None]] = defaultdict(dict)
+        for kind, lines in common.items():
+            found[how_key(kind)] |= dict.fromkeys(lines)
+        return {key: tuple(lines) for key, lines in found.items() if lines}
 
     def own_lines(self, step: Step) -> tuple[str, ...]:
         """What a step says that is not said of its whole kind: amounts, names, dates."""
-        common = self.how.get(how_key(step.kind), ())
+        common = self._common_detail.get(step.kind, ())
         return tuple(line for line in step.detail.split("\n") if line and line not in common)
 
     def own_reasons(self, step: Step) -> tuple[str, ...]:
         """Its reasons that are not those of its whole kind."""
-        common = self.why.get(how_key(step.kind), ())
+        common = self._common_why.get(step.kind, ())
         return tuple(line for line in step.why.split("\n") if line and line not in common)
+
+    def common_lines(self, step: Step) -> tuple[str, ...]:
+        """What every step of its kind says."""
+        return self._common_detail.get(step.kind, ())
+
+    def common_reasons(self, step: Step) -> tuple[str, ...]:
+        """Why every step of its kind is done."""
+        return self._common_why.get(step.kind, ())
 
     def pots(self, names: Iterable[str]) -> int:
         """How many pots these plants are; a name that the plan does not know counts as one."""
@@ -200,6 +230,13 @@ class DayBook:
                 counted = counted or words.whose
             phrases.append(words.said(who))
         return phrases
+
+
+def _is_own(line: str, step: Step) -> bool:
+    """Whether a line speaks of this step alone: of an amount, a time of day, one of its plants or its place."""
+    if line.startswith(w.THEY_STAND) or OWN_FIGURE.search(line):
+        return True
+    return any(name and name in line for name in (*step.plants, step.place))
 
 
 def _way(plan: PlantPlan, step: Step) -> tuple[str, str, ShadeAdvice | None]:

@@ -227,7 +227,7 @@ def job_view(book: DayBook, step: Step) -> Job:
     return Job(step, step.title, "" if step.place in step.title else step.place,
                w.duration(step.minutes) if step.minutes else "",
                () if ways else book.own_lines(step), book.own_reasons(step),
-               how_anchor(key) if key in book.how or key in book.why else "", themes_of(step),
+               how_anchor(key) if book.common_lines(step) or book.common_reasons(step) else "", themes_of(step),
                step in book.plan.steps and step not in book.open_steps, ways, _tags(step))
 
 

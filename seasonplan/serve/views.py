@@ -134,7 +134,7 @@ def _garden_day(now: Now, garden: int, book: DayBook, put_off: frozenset[str]) -
 
 
 def _card(now: Now, garden: int, book: DayBook, step: Step) -> Card:
-    view, key = job_view(book, step), how_key(step.kind)
+    view = job_view(book, step)
     wanted = set(themes_of(step))
     cautions = [theme.short for theme in themes([step]) if theme.number in wanted]
     late = "" if step.open_since is None else f"since {w.day(step.open_since)}"
@@ -142,7 +142,7 @@ def _card(now: Now, garden: int, book: DayBook, step: Step) -> Card:
     rooms = tuple(place.name for place in book.plan.places if not place.outdoors)
     return Card(garden, step.uid, _short_title(book, step), view.minutes, amounts_line(book.plan, [step]), late,
                 step.uid in now.ticked, tuple((name, book.pots([name])) for name in step.plants), view.ways, view.own,
-                book.how.get(key, ()), view.why + book.why.get(key, ()), tuple(cautions),
+                book.common_lines(step), view.why + book.common_reasons(step), tuple(cautions),
                 (rooms if step.kind == "move-in" else outdoors) if view.ways else (), bool(view.ways))
 
 

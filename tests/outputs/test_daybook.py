@@ -7,7 +7,7 @@ from invented import make_plan, make_step
 
 from seasonplan.care.jobs import all_kinds
 from seasonplan.model import LogEntry
-from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, words_of, work_days
+from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, how_key, words_of, work_days
 
 PLAN = make_plan()
 BOOK = DayBook(PLAN)
@@ -86,3 +86,34 @@ def test_a_cloth_taken_off_twice_is_no_common_instruction():
     steps = tuple(replace(step("cloth", "Jade"), uid=f"{n}@x", date=date(2027, 5, n), detail=off) for n in (12, 19))
     book = DayBook(replace(PLAN, steps=steps))
     assert [book.own_lines(each) for each in steps] == [(off,), (off,)]
+
+
+def test_common_is_what_every_step_says_and_an_amount_stays_with_its_step():
+    """What two of three say stays with those two; so do an amount, a time, a name and a place, though all say it."""
+    def leach(n: int, detail: str, why: str = "Salts pile up."):
+        return replace(step("leach", "Jade"), uid=f"{n}@x", place="porch", date=date(2027, 5, n), detail=detail,
+                       why=why)
+
+    own = "1.3 L through each 11 cm pot; 2.6 L in all."
+    steps = (leach(2, f"{own}\nLet it drain.\nIndoors: in the bath."), leach(9, f"{own}\nLet it drain."),
+             leach(16, f"{own}\nLet it drain.\nIndoors: in the bath.\nMind Jade."))
+    book = DayBook(replace(PLAN, steps=steps))
+    assert book.how == {"leach": ("Let it drain.",)} and book.why == {"leach": ("Salts pile up.",)}
+    assert book.own_lines(steps[0]) == (own, "Indoors: in the bath.") and book.own_lines(steps[1]) == (own,)
+    why = "Salts pile up.\nDirect sun there 10:40 to 15:40.\nFew on the porch."
+    sunny = tuple(replace(each, why=why) for each in steps)
+    book = DayBook(replace(PLAN, steps=sunny))
+    assert book.why == {"leach": ("Salts pile up.",)} and len(book.own_reasons(sunny[1])) == 2
+    alone = DayBook(replace(PLAN, steps=steps[:1]))
+    assert alone.how == {} and len(alone.own_lines(steps[0])) == 3
+
+
+def test_steps_of_two_kinds_that_go_by_the_same_words_have_their_own_instructions():
+    """A look before going out and one before coming in are both "inspect"; neither takes over the other's lines."""
+    kinds = [kind for kind in all_kinds() if how_key(kind) == "inspect"]
+    assert len(kinds) > 1
+    steps = tuple(replace(step(kind, "Jade"), uid=f"{kind}{n}@x", detail=f"As {kind}.\nWith a lens.")
+                  for kind in kinds[:2] for n in (1, 2))
+    book = DayBook(replace(PLAN, steps=steps))
+    assert book.how["inspect"] == (f"As {kinds[0]}.", "With a lens.", f"As {kinds[1]}.")
+    assert book.common_lines(steps[0]) == (f"As {kinds[0]}.", "With a lens.") and book.own_lines(steps[0]) == ()
