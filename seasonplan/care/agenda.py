@@ -17,10 +17,12 @@ from seasonplan.care.jobs import REGISTRY, all_kinds
 from seasonplan.care.jobs_autumn import LAST_CHECK, LAST_CHECK_POT_MIN
 from seasonplan.care.level import Board, Leveller
 from seasonplan.care.logbook import REDATED, PlantLog, read_entries
+from seasonplan.care.place_by_place import Part, split
 from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere
 from seasonplan.care.season import Season, season_of
-from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, by_place, collect
+from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, collect
 from seasonplan.care.shopping import shopping_list
+from seasonplan.care.things import with_things
 from seasonplan.care.treatment import Course
 from seasonplan.care.uids import WHOLE_COLLECTION, step_uid
 from seasonplan.care.workplace import Spot, Workplaces
@@ -55,9 +57,10 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
     season = with_stays(season_of(scenario, year), plants)
     moves = _with_cautions(moves, plants, season)
     steps = list(moves)
-    found, courses = _levelled(season, plants, moves, lived, elsewhere)
-    skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants, lived.today)]
     places = Workplaces(season, daylight)
+    found, courses = _levelled(_Work(season, plants, moves, {name: day.toordinal() for name, day in
+                                                             lived.ill_since.items()}, elsewhere, places), lived)
+    skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants, lived.today)]
     places.reserve_moves(moves)
     habits: list[Step] = []
     for session in sorted(found.sessions, key=_timing_order):
@@ -65,7 +68,7 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
         if step is not None:
             (habits if session.job.is_reminder else steps).append(step)
         skipped += [refusal] if refusal else []
-    steps = _with_things_to_have(sorted(steps, key=_reading_order))
+    steps = with_things(_with_things_to_have(sorted(steps, key=_reading_order)))
     return Agenda(tuple(steps), shopping_list(steps, scenario.rules.units), tuple(skipped),
                   tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps, lived.today)))
 
@@ -105,16 +108,13 @@ def _with_cautions(moves: Sequence[Step], plans: Sequence[PlantPlan], season: Se
     return found
 
 
-def _levelled(season: Season, plans: Sequence[PlantPlan], moves: Sequence[Step],
-              lived: Lived, elsewhere: Elsewhere) -> tuple[Leveller, list[tuple[Course, ...]]]:
+def _levelled(work: _Work, lived: Lived) -> tuple[Leveller, list[tuple[Course, ...]]]:
     """The sessions, and the courses of treatment of each plant: first as if nothing had been logged this year, then
     with pests found, then with what was done, and in a season that is kept from today on.
 
     Each later levelling keeps the days of the one before wherever the rules still allow them.
     """
-    kinds = frozenset(all_kinds())
-    work = _Work(season, plans, moves, {name: day.toordinal() for name, day in lived.ill_since.items()},
-                 elsewhere)
+    kinds, season, plans = frozenset(all_kinds()), work.season, work.plans
     logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, {})
     history = {name: PlantLog(before=log.before) for name, log in logs.items()}
     found, courses = work.level(season, history, {}, {})
@@ -148,6 +148,7 @@ class _Work:
     moves: Sequence[Step]
     ill_since: Mapping[str, int]
     elsewhere: Elsewhere
+    places: Workplaces
 
     def level(self, season: Season, logs: Mapping[str, PlantLog], nominal: Nominal,
               done: Ledger) -> tuple[Leveller, list[tuple[Course, ...]]]:
@@ -161,7 +162,7 @@ class _Work:
         cases = cases_of(self.plans, season, logs, self.ill_since)
         needs, refused = collect(REGISTRY, cases)
         leveller.run(needs)
-        leveller.sessions = by_place(leveller.sessions, self.plans)
+        leveller.sessions = split(leveller.sessions, self.plans, self.places.in_one_go)
         leveller.refused[:0] = [r for r in refused if not _all_done(r, done)]
         courses: list[tuple[Course, ...]] = [()] * len(self.plans)
         for case in cases:
@@ -218,22 +219,30 @@ def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
                                 "hang shade cloth, or wait for an overcast day")
     scene = replace(scene, place=spot.place, start_min=spot.start_min, over_min=session.over_min)
     told = job.tell(scene)
+    row = _row_line(spot.parts)
     why = joined([told.why, _sun_note(session, spot, places), _over_note(session, season)])
     carry = (f"Carry what stands in the sun into the shade {at_place(spot.shade)} for it, and back once it is dry."
              if spot.shade else "")
     keys = cautions.applying((*job.cautions, *(("heavy",) if job.carried else ())), scene.plants, spot.place)
     step = Step(_uid(session, season, plans), date.fromordinal(day),
                 None if spot.start_min is None else w.clock(spot.start_min), session.minutes, job.kind, told.title,
-                names, spot.place, joined([carry, told.detail]), why, cautions.sentences(keys, season.rules),
+                names, spot.place, joined([carry, row, told.detail]), why, cautions.sentences(keys, season.rules),
                 tuple(map(date.fromordinal, session.due)),  # type: ignore[arg-type]
                 tuple(job.amounts(scene).items()) if job.amounts else (),
-                None if session.open_since is None else date.fromordinal(session.open_since), job.spare)
+                None if session.open_since is None else date.fromordinal(session.open_since), session.spare,
+                tuple((part.place, w.clock(part.start_min), part.minutes) for part in spot.parts))
     return step, _runs_over(session, names, season)
+
+
+def _row_line(parts: Sequence[Part]) -> str:
+    """When to be where, of work that goes from place to place."""
+    said = [f"{at_place(part.place)} from {w.clock(part.start_min)}" for part in parts]
+    return f"One place after another, each in its shade: {w.listed(said, len(said))}." if said else ""
 
 
 def _sun_note(session: Session, spot: Spot, places: Workplaces) -> str:
     """Why a session that shuns the sun begins when it does."""
-    if not session.job.no_sun:
+    if not session.job.no_sun or spot.parts:
         return ""
     worked_at = [spot.shade] if spot.shade else spot.place.split(TOGETHER)
     spans = sorted({span for name in worked_at for span in places.sun(name, session.day)})

@@ -48,6 +48,7 @@ class Due:
     exact: on the first work day from `first` on, even when the day runs over its minutes; first == last: that very
     day, work day or not. warm: not in cool weather. optional: nothing is said where no day is left for it. avoid: days
     in whose week it should not be, where that can be helped. barred: (first, last) of days on which it may not be.
+    spare: this time it may be left out without harm, as Job.spare says of a whole kind.
     """
 
     n: int
@@ -60,6 +61,7 @@ class Due:
     optional: bool = False
     avoid: tuple[int, ...] = ()
     barred: tuple[tuple[int, int], ...] = ()
+    spare: bool = False
 
 
 @dataclass(frozen=True)

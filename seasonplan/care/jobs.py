@@ -20,8 +20,8 @@ __all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_
 MOVE_KINDS = ("move-out", "move", "move-in", "cloth", "day-trips")
 """Kinds of steps that other rooms make; the log may name them too."""
 
-_ALL = (*jobs_pests.JOBS, *jobs_autumn.JOBS, *jobs_home.JOBS, *jobs_wash.LEACH, *jobs_pots.JOBS, *jobs_feed.JOBS,
-        *jobs_wash.WASH)
+_ALL = (*jobs_pests.JOBS, *jobs_autumn.JOBS, *jobs_home.JOBS, *jobs_pests.LOOK, *jobs_wash.LEACH, *jobs_pots.JOBS,
+        *jobs_feed.JOBS, *jobs_wash.WASH)
 REGISTRY: tuple[Job, ...] = tuple(sorted(_ALL, key=lambda job: job.spare))
 
 

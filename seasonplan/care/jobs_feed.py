@@ -1,9 +1,9 @@
 """Jobs about feeding: start, repeat on common feeding days, stop.
 
 Feeding begins with spring growth, by the length of the day and, outdoors, by warmth, wherever a plant stands. It comes
-every two weeks for the whole collection; each plant joins on the days its own feeding season holds: not in its first
-weeks outdoors, not within four weeks after repotting, not while it is treated, succulents twice a year; and nobody is
-told to start who would stop within six weeks.
+every two weeks for the whole collection, every second time only if there is time; each plant joins on the days its own
+feeding season holds: not in its first weeks outdoors, not within four weeks after repotting, not while it is treated,
+succulents twice a year; and nobody is told to start who would stop within six weeks.
 """
 
 from __future__ import annotations
@@ -58,7 +58,8 @@ def _feed_start(case: Case) -> Iterable[Due]:
         if case.is_succulent:
             first = max(first, case.season.month_start(days("succulent_feed_month_one")))
         if first <= latest:
-            yield Due(1, first, latest, first, (_after_repot(),), optional=True, barred=tuple(pauses))
+            common = next((d for d in (case.season.growth, *feeding_days(case.season)) if d >= first), first)
+            yield Due(1, first, latest, min(common, latest), (_after_repot(),), optional=True, barred=tuple(pauses))
 
 
 def _feed(case: Case) -> Iterable[Due]:
@@ -74,7 +75,8 @@ def _feed(case: Case) -> Iterable[Due]:
     pauses, after = _pauses(case), (After("feed-start", 1, APART_DAYS, needed=True), _after_repot())
     for n, day in numbered:
         if (day < less or n % 2 == 0) and not within(day, pauses):
-            yield Due(n, day - DAY_BEFORE, day + DAYS_AFTER, day, after, optional=True, barred=tuple(pauses))
+            yield Due(n, day - DAY_BEFORE, day + DAYS_AFTER, day, after, optional=True, barred=tuple(pauses),
+                      spare=n % 2 == 1)
 
 
 def _feed_stop(case: Case) -> Iterable[Due]:

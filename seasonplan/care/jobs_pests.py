@@ -153,8 +153,6 @@ def _tell_new(scene: Scene) -> Told:
 
 
 JOBS = [
-    Job("inspect", "look", _inspect, _tell_inspect, "CLEM-1454; our setting (when)", 5, 1.5, safety=True, whole=True,
-        late_days=7),
     Job("new-plant", "look", _new_plant, _tell_new, "MSU-ISO", 5, 2, safety=True, late_days=30),
     Job("isolate", "carry", _isolate, _tell_isolate, "MSU-ISO; ISU-1994", 0, 3, safety=True, carried=True,
         episodes=True, late_days=60),
@@ -167,3 +165,8 @@ JOBS = [
     Job("pest-recheck", "look", _recheck, _tell_recheck, "UKY-SOAP (common practice, no source)", 5, 2, safety=True,
         episodes=True, follows=(TREAT,)),
 ]
+LOOK = [
+    Job("inspect", "look", _inspect, _tell_inspect, "CLEM-1454; our setting (when)", 5, 1.5, safety=True, whole=True,
+        late_days=7),
+]
+"""Placed after the other looks, so that it joins one of them."""

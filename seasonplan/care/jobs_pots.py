@@ -29,7 +29,7 @@ def _inspect_roots(case: Case) -> Iterable[Due]:
     if known_since is None or case.start - known_since > days("roots_unsure_after_days"):
         last = min(last_repot_day(case), case.season.midsummer + days("review_within_days"))
         first = min(case.start, last - days("review_within_days"))
-        yield Due(1, first, last, case.start + days("turn_after_out_days"), optional=True)
+        yield Due(1, first, last, case.start + days("turn_after_out_days"), optional=True, spare=True)
 
 
 def repot_due(case: Case) -> Iterable[Due | Cannot]:

@@ -28,10 +28,12 @@ def _leach(case: Case) -> Iterable[Due]:
         first = case.last_leached + days("leach_gap_least_days")
         last = max(last, case.last_leached + days("leach_gap_most_days"))
     spans = case.draining(first, last)
+    lately = case.last_leached is not None and case.start - case.last_leached < days("leach_lately_days")
+    spare = lately and not case.taxon.salt_sensitive
     if case.is_succulent:
-        yield from (Due(1, *span, span[0], warm=True) for span in spans[:1])
+        yield from (Due(1, *span, span[0], warm=True, spare=spare) for span in spans[:1])
         return
-    yield from (Due(1, *span, span[0]) for span in spans[:1])
+    yield from (Due(1, *span, span[0], spare=spare) for span in spans[:1])
     if case.taxon.salt_sensitive:
         gap = After("leach", 1, days("leach_gap_least_days"), days("leach_gap_most_days"), needed=True)
         yield from (Due(2, *span, span[0], (gap,)) for span in case.draining(first, case.season.last)[-1:])

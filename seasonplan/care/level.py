@@ -41,6 +41,9 @@ FAMILY_DAYS = 4
 AVOID_DAYS = 30
 """A day in the week of something to be avoided counts as so many days further off. Our setting."""
 AVOID_WITHIN = 6
+JOIN_DAYS = 14
+"""Work that has a day alone joins other work with the same tools up to so many days off, where its time allows it. Our
+setting."""
 ELSEWHERE_DAYS = 7
 """A day on which the person is in another garden, and not in this one, counts as so many days further off. Our
 setting."""
@@ -99,6 +102,7 @@ class Leveller:
     ledger: Ledger = field(default_factory=lambda: defaultdict(dict))
     sessions: list[Session] = field(default_factory=list)
     refused: list[Refusal] = field(default_factory=list)
+    placed: dict[Session, Window] = field(default_factory=dict)
 
     def run(self, needs: dict[Key, list[Need]]) -> None:
         """Place everything; results are in `sessions`, `refused` and `ledger`."""
@@ -132,6 +136,8 @@ class Leveller:
             limit = SESSION_SHARE * self.board.limit_min - job.setup_min
             batches = merged(found, self.pots, job.pot_min, limit)
             left = [(batch, self._place(job, key, batch)) for batch in batches]
+        if not (job.is_reminder or job.soap or job.no_sun and job.safety):
+            self._join(job)
         self._refuse_minutes(job, [(window, members) for window, members in left if members])
 
     def _keep(self, job: Job, key: Key, found: list[Window]) -> list[Window]:
@@ -175,13 +181,17 @@ class Leveller:
 
     def _cost(self, job: Job, window: Window, day: int) -> tuple[int, int]:
         cost = abs(day - window.ideal)
-        if not (job.is_reminder or job.safety) and self.board.families[day, job.family]:
+        if not (job.is_reminder or job.safety and job.soap) and self.board.families[day, job.family]:
             cost -= FAMILY_DAYS
         if day in self.board.elsewhere and not self.board.visits[day]:
             cost += ELSEWHERE_DAYS
-        if any(abs(day - other) <= AVOID_WITHIN for other in window.avoid) or job.no_sun and self.season.too_hot(day):
+        if self._is_avoided(job, window, day):
             cost += AVOID_DAYS
         return cost, day
+
+    def _is_avoided(self, job: Job, window: Window, day: int) -> bool:
+        return any(abs(day - other) <= AVOID_WITHIN for other in window.avoid) or (
+            job.no_sun and self.season.too_hot(day))
 
     def _place_whole(self, job: Job, key: Key, found: list[Window]) -> list[tuple[Window, tuple[int, ...]]]:
         """One step for the whole collection, on the day most plants' windows hold; the others' own if they must."""
@@ -212,7 +222,7 @@ class Leveller:
         day = days[0] if window.exact or job.is_reminder else next(
             (d for d in days if minutes(self.board.setup(job, d), work) <= self.board.free(d)), None)
         if day is not None:
-            self._enter(self._session(job, key, window, window.members, day))
+            self.placed[self._enter(self._session(job, key, window, window.members, day))] = window
             return ()
         left = self._spread(job, key, window, days)
         if left and len(left) < len(window.members):
@@ -242,7 +252,7 @@ class Leveller:
         forced = not job.is_reminder and minutes(setup, work) > self.board.free(day)
         anchor, redated = self._anchor(job, key, members)
         return Session(job, key[1], anchor, members, day, (window.first, window.last), setup, work, forced=forced,
-                       redated=redated, inside=window.inside)
+                       redated=redated, inside=window.inside, spare=window.spare)
 
     def _anchor(self, job: Job, key: Key, members: tuple[int, ...]) -> tuple[int, bool]:
         """The plant that names a session (-1: all), and whether its name is taken by the one it was split off from."""
@@ -257,9 +267,29 @@ class Leveller:
         split = before is not None and before.anchor == members[0] and not set(before.members) <= set(members)
         return members[0], split
 
-    def _enter(self, session: Session) -> None:
-        self.board.book(session)
+    def _join(self, job: Job) -> None:
+        """Work just placed goes to a day on which the same tools are out anyway, the shortest first, where one is near
+        and has room."""
+        for session in sorted(self.placed, key=lambda s: (s.minutes, s.day, s.members)):
+            window = self.placed[session]
+            self.board.book(session, -1)
+            alone = not window.exact and not self.board.families[session.day, job.family]
+            near = [day for day in self._days(job, window) if alone and self.board.families[day, job.family]
+                    and abs(day - session.day) <= JOIN_DAYS and not self._is_avoided(job, window, day)
+                    and minutes(0, session.pots_min) <= self.board.free(day)]
+            day = min(near, key=lambda d: self._cost(job, window, d), default=None)
+            moved = session if day is None else replace(session, day=day, setup_min=0)
+            self.sessions[self.sessions.index(session)] = moved
+            self._book(moved)
+        self.placed.clear()
+
+    def _enter(self, session: Session) -> Session:
         self.sessions.append(session)
+        self._book(session)
+        return session
+
+    def _book(self, session: Session) -> None:
+        self.board.book(session)
         day = self.ledger[session.key]
         for member in session.members:
             day[member] = session.day

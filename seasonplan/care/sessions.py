@@ -7,13 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from seasonplan.care.cases import Case
 from seasonplan.care.job import Cannot, Due, Job
-from seasonplan.care.logbook import place_on
 from seasonplan.care.season import Season
-from seasonplan.model import PlantPlan
 
 MERGE_DAYS = 7
 """Windows whose best days lie within so many days of each other may share a session; nobody waits longer than that for
@@ -64,6 +61,7 @@ class Window:
     inside: bool = False
     avoid: tuple[int, ...] = ()
     barred: tuple[tuple[int, int], ...] = ()
+    spare: bool = False
 
     def holds(self, day: int) -> bool:
         return self.first <= day <= self.last and not any(first <= day <= last for first, last in self.barred)
@@ -76,7 +74,7 @@ class Session:
     setup_min: getting ready that it pays for on its day; pots_min: its pots' minutes. forced: it was put on a day
     without room for it; over_min: minutes by which that day runs over in the end. redated: the log has split it off
     from its anchor's session. inside: its plants are indoors. open_since: the day it was due, where it has not been
-    done.
+    done. spare: it may be left out this year.
     """
 
     job: Job
@@ -92,6 +90,7 @@ class Session:
     redated: bool = False
     inside: bool = False
     open_since: int | None = None
+    spare: bool = False
 
     @property
     def key(self) -> Key:
@@ -115,43 +114,7 @@ def _united(one: Session, two: Session) -> Session:
     return replace(one, anchor=min(one.anchor, two.anchor), members=tuple(sorted((*one.members, *two.members))),
                    due=(max(one.due[0], two.due[0]), min(one.due[1], two.due[1])),
                    setup_min=one.setup_min + two.setup_min, pots_min=one.pots_min + two.pots_min,
-                   forced=one.forced or two.forced)
-
-
-def by_place(sessions: Iterable[Session], plans: Sequence[PlantPlan]) -> list[Session]:
-    """Sprays one for each place at which their plants stand: each waits for its own shade, and no pest is carried from
-    place to place. The part that holds the anchor keeps its name."""
-    found: list[Session] = []
-    for session in sessions:
-        found += _parts(session, plans) if session.job.family == "spray" and session.job.soap else [session]
-    names: set[tuple] = set()
-    for n, session in enumerate(found):
-        if (session.key, session.anchor, session.redated) in names:
-            found[n] = session = replace(session, redated=True)
-        names.add((session.key, session.anchor, session.redated))
-    return found
-
-
-def _parts(session: Session, plans: Sequence[PlantPlan]) -> list[Session]:
-    """A session by place, its minutes shared out by pots; the first part gets ready for all."""
-    when = date.fromordinal(session.day)
-    groups: dict[str, list[int]] = {}
-    for member in session.members:
-        groups.setdefault(place_on(plans[member], when), []).append(member)
-    if len(groups) == 1:
-        return [session]
-    pots = sum(plans[m].plant.count for m in session.members)
-    found, told, work = list[Session](), session.setup_min, float(session.setup_min)
-    named = session.anchor if session.anchor in session.members else session.members[0]
-    for members in groups.values():
-        work += session.pots_min * sum(plans[m].plant.count for m in members) / pots
-        anchor = session.anchor if named in members else members[0]
-        part = minutes(0, round(work, 6)) - told
-        found.append(replace(session, members=tuple(members), anchor=anchor, pots_min=part,
-                             setup_min=0 if found else session.setup_min,
-                             redated=session.redated and anchor == session.anchor))
-        told += part
-    return found
+                   forced=one.forced or two.forced, spare=one.spare and two.spare)
 
 
 def minutes(setup_min: float, pots_min: float) -> int:
@@ -172,7 +135,12 @@ def collect(jobs: Sequence[Job], cases: Sequence[Case]) -> tuple[dict[Key, list[
                 else:
                     found.setdefault(due.n, []).append(Need(job, due, case))
         needs.update(((job.kind, n), found[n]) for n in sorted(found))
-    return needs, refused
+    return dict(sorted(needs.items(), key=lambda item: _is_spare(item[1]))), refused
+
+
+def _is_spare(needs: Sequence[Need]) -> bool:
+    """Whether a kind's occurrence may be left out for every plant: then it is placed when all else has its day."""
+    return all(need.job.spare or need.due.spare for need in needs)
 
 
 def windows(needs: Iterable[Need], season: Season, ledger: Ledger, without: Iterable[int]) -> list[Window]:
@@ -250,7 +218,7 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
         last = first + SAFETY_WEEK
     ideal = min(max(span[2], first), max(last, first))
     return (first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid,
-            (*due.barred, *span[3]))
+            (*due.barred, *span[3]), due.spare or need.job.spare)
 
 
 def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:
@@ -301,7 +269,8 @@ def _common(parts: Sequence[Window]) -> Window:
     return replace(lead, first=first, last=last, ideal=min(max(lead.ideal, first), last),
                    members=tuple(sorted(m for part in parts for m in part.members)),
                    avoid=tuple(sorted({day for part in parts for day in part.avoid})),
-                   barred=tuple(sorted({span for part in parts for span in part.barred})))
+                   barred=tuple(sorted({span for part in parts for span in part.barred})),
+                   spare=all(part.spare for part in parts))
 
 
 def held(found: Iterable[Window], day: int) -> int:

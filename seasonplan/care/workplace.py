@@ -6,12 +6,14 @@ Times are minutes after local midnight.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isnan
 
 from seasonplan.care.job import TOGETHER, Job
+from seasonplan.care.place_by_place import Part, Span, in_a_row, lengths
 from seasonplan.care.season import Season
+from seasonplan.care.sessions import Session
 from seasonplan.model import Daylight, Step
 
 DAY_START_MIN = 9 * 60
@@ -26,18 +28,18 @@ MORNING_UNTIL_MIN, EVENING_FROM_MIN = 10 * 60, 16 * 60
 SHORTEST_SHADE_MIN = 20
 """A shaded time shorter than this is no time to spray in. Our setting."""
 
-Span = tuple[float, float]
-
 
 @dataclass(frozen=True)
 class Spot:
     """A place and a start for a session. until_min: end of the shade, where that comes before the work's end.
-    shade: the place into whose shade its plants are carried for it, "" where they may stay where they stand."""
+    shade: the place into whose shade its plants are carried for it, "" where they may stay where they stand. parts: the
+    places one after another, each in its own shade."""
 
     place: str
     start_min: int | None
     until_min: int | None = None
     shade: str = ""
+    parts: tuple[Part, ...] = ()
 
 
 @dataclass(eq=False)
@@ -53,12 +55,12 @@ class Workplaces:
     moving: dict[int, tuple[float, float, frozenset[str]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self._row = {name: n for n, name in enumerate(self.daylight.places)}
+        self._rows = {name: n for n, name in enumerate(self.daylight.places)}
         self._first = self.daylight.dates[0].toordinal()
 
     def sun(self, place: str, day: int) -> tuple[Span, ...]:
         """Times of direct sun at a place."""
-        row, n = self._row.get(place), day - self._first
+        row, n = self._rows.get(place), day - self._first
         return () if row is None or not 0 <= n < len(self.daylight.dates) else self.daylight.sun_spans[row][n]
 
     def light_span(self, day: int) -> Span:
@@ -105,7 +107,28 @@ class Workplaces:
             return Spot(TOGETHER.join(here), None)
         _, moved_until, carried = self.moving.get(day, (DAY_START_MIN, DAY_START_MIN, frozenset()))
         earliest = 0.0 if carried.isdisjoint(plants) else moved_until
-        return self._shaded(here, day, length, earliest) if job.no_sun else self._timed(here, day, length, earliest)
+        if not job.no_sun:
+            return self._timed(here, day, length, earliest)
+        return self._place_by_place(stands, day, length, earliest) or self._shaded(here, day, length, earliest)
+
+    def in_one_go(self, session: Session, stands: Sequence[tuple[str, int]]) -> bool:
+        """Whether the sun lets a session go round its places without a pause, whatever else its day holds."""
+        return len(stands) == 1 or self._row(stands, session.day, session.minutes, 0.0, {}) is not None
+
+    def _row(self, stands: Sequence[tuple[str, int]], day: int, length: int, earliest: float,
+             taken: Mapping[int, Sequence[Span]]) -> tuple[Part, ...] | None:
+        long = lengths(stands, length)
+        free = {place: self._free_shade([place], day, earliest, taken) for place in long}
+        return in_a_row(long, free, MORNING_UNTIL_MIN, EVENING_FROM_MIN)
+
+    def _place_by_place(self, stands: Sequence[tuple[str, int]], day: int, length: int, earliest: float) -> Spot | None:
+        """Several places one after another, each in its own shade; None for a single place, and where that cannot
+        be."""
+        parts = self._row(stands, day, length, earliest, self.taken) if len(stands) > 1 else None
+        if parts is None:
+            return None
+        self.take(day, parts[0].start_min, length)
+        return Spot(TOGETHER.join(part.place for part in parts), parts[0].start_min, parts=parts)
 
     def _timed(self, here: Sequence[str], day: int, length: int, earliest: float) -> Spot:
         start, place = self.next_free(day, length, max(earliest, DAY_START_MIN)), TOGETHER.join(here)
@@ -119,7 +142,7 @@ class Workplaces:
         choice; else the first place with such shade, to which they are carried; else the longest shade there is."""
         longest: tuple[float, tuple[str, ...], float, float] | None = None
         for places in [here, *((place,) for place in self._others(here))]:
-            free = self._free_shade(places, day, earliest)
+            free = self._free_shade(places, day, earliest, self.taken)
             start = best_start(free, length)
             if start is not None:
                 self.take(day, start, length)
@@ -142,12 +165,13 @@ class Workplaces:
         rooms = [name for name, place in places.items() if not place.outdoors]
         return list(dict.fromkeys([*here, *same, *rooms]))
 
-    def _free_shade(self, names: Sequence[str], day: int, earliest: float) -> list[Span]:
+    def _free_shade(self, names: Sequence[str], day: int, earliest: float,
+                    taken: Mapping[int, Sequence[Span]]) -> list[Span]:
         """Times out of direct sun at all of some places, with light to work by, that are not taken."""
         outside = any(self.season.places[name].outdoors for name in names if name in self.season.places)
         first, last = self.light_span(day) if outside else (EARLY_MIN, LATE_MIN)
         sunny = [span for name in names for span in self.sun(name, day)]
-        return gaps([*sunny, *self.taken.get(day, ())], max(first, earliest), last)
+        return gaps([*sunny, *taken.get(day, ())], max(first, earliest), last)
 
 
 def _shaded_spot(here: tuple[str, ...], places: tuple[str, ...], start: int, until: int | None = None) -> Spot:

@@ -16,7 +16,7 @@ from seasonplan.decisions.route.telling import the
 from seasonplan.model import HungCloth, PlantPlan, Step, Stop
 
 MINUTES_PER_CLOTH = 10
-"""Hanging a cloth, or taking one off. Our setting."""
+"""Hanging a cloth, taking one off, or hanging one in the place of another. Our setting."""
 MINUTES_PER_PLANT = 2
 """Setting a plant under another cloth at its place. Our setting."""
 NAMES_MOST = 6
@@ -50,7 +50,7 @@ def cloth_steps(plans: Sequence[PlantPlan], done: Callable[[PlantPlan, date], bo
         amounts = tuple((f"cloth_{c.percent}_m2", needed[c.percent]) for c in known.hung if first_use[c.percent] is c)
         steps.append(Step(
             uid=uid("cloth", anchor, seen[anchor]), date=day, start=None,
-            minutes=MINUTES_PER_CLOTH * (len(known.hung) + len(known.taken)) + MINUTES_PER_PLANT * len(known.changed),
+            minutes=_minutes(known),
             kind="cloth", title=_title(known), plants=names, place=" + ".join(_places(known)),
             detail="\n".join(_lines(known)), why=_why(known), amounts=amounts))
     return steps
@@ -68,6 +68,12 @@ def _days(plans: Sequence[PlantPlan], cloths: Iterable[HungCloth]) -> Mapping[da
             if before.place == after.place and before.until == after.date:
                 days[after.date].changed.append((plan, before, after))
     return days
+
+
+def _minutes(known: _Day) -> int:
+    up, down = ([cloth.place for cloth in cloths] for cloths in (known.hung, known.taken))
+    changes = sum(max(up.count(place), down.count(place)) for place in dict.fromkeys([*up, *down]))
+    return MINUTES_PER_CLOTH * changes + MINUTES_PER_PLANT * len(known.changed)
 
 
 def _names(known: _Day, day: date, plans: Mapping[str, PlantPlan]) -> tuple[str, ...]:

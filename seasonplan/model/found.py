@@ -264,10 +264,11 @@ class Plan:
     @property
     def months(self) -> tuple[MonthLoad, ...]:
         """What each month asks for, of the months that ask for anything, in order."""
-        minutes: dict[Day, list[int]] = defaultdict(list)
+        work: dict[Day, list[Step]] = defaultdict(list)
         for step in self.steps:
-            minutes[step.date.replace(day=1)].append(step.minutes)
-        return tuple(MonthLoad(first, len(minutes[first]), sum(minutes[first])) for first in sorted(minutes))
+            work[step.date.replace(day=1)].append(step)
+        return tuple(MonthLoad(first, len({step.thing or step.uid for step in work[first] if step.minutes}),
+                               sum(step.minutes for step in work[first])) for first in sorted(work))
 
     @property
     def site(self) -> Site:

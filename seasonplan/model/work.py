@@ -20,7 +20,8 @@ class Step:
     cautions: sentences. due: (earliest, latest) that the date was chosen from. amounts: what the shopping list sums,
     by item key, unit in the key ("mix_l", "water_l", "soap_ml", "pot_33_cm"). open_since: the day it was due in
     a season that is kept, where it has not been done and so was dated afresh. optional: it may be left out this year
-    without harm.
+    without harm. parts: (place, start, minutes) of work that goes from place to place. thing: uid of the first step of
+    what the person does in one go with it.
     """
 
     uid: str
@@ -38,10 +39,12 @@ class Step:
     amounts: tuple[tuple[str, float], ...] = ()
     open_since: Day | None = None
     optional: bool = False
+    parts: tuple[tuple[str, str, int], ...] = ()
+    thing: str = ""
 
 
 class MonthLoad(NamedTuple):
-    """What a month asks for: its first day, how many things there are to do (steps), and the minutes they take."""
+    """What a month asks for: its first day, how many things there are to do, and the minutes they take."""
 
     first: date
     things: int

@@ -272,7 +272,9 @@ def _step(step: Step) -> dict:
             "why": step.why, "cautions": list(step.cautions),
             "due": [_day(day) for day in step.due] if step.due else None,
             "amounts": {key: _number(value, AMOUNT_DIGITS) for key, value in step.amounts},
-            "open_since": _day(step.open_since), "optional": step.optional}
+            "open_since": _day(step.open_since), "optional": step.optional,
+            "parts": [{"place": place, "start": start, "minutes": minutes} for place, start, minutes in step.parts],
+            "thing": step.thing}
 
 
 def _shopping(item: ShoppingItem) -> dict:

@@ -81,8 +81,8 @@ def test_moves_stand_unchanged_in_the_agenda_but_for_cautions_and_the_last_check
     plans = [moving(plant(pot_cm=40.0))]
     moves = moves_of(plans)
     found = [s for s in agenda_of(plans).steps if s.kind.startswith("move-")]
-    assert replace(found[0], cautions=()) == moves[0]
-    assert replace(found[1], cautions=(), detail="", minutes=found[1].minutes - 1) == moves[1]
+    assert replace(found[0], cautions=(), thing="") == moves[0]
+    assert replace(found[1], cautions=(), thing="", detail="", minutes=found[1].minutes - 1) == moves[1]
     assert all(any("dolly" in c for c in s.cautions) for s in found)
 
 
@@ -175,7 +175,9 @@ def test_a_habit_begins_on_a_day_that_has_work_where_one_is_near():
 def test_what_may_be_left_out_gives_way_to_what_may_not():
     plans = [moving(plant(f"Plant {n}", cuttings="water")) for n in range(20)]
     roomy, tight = agenda_of(plans), agenda_of(plans, minutes_per_day=25)
-    assert {s.kind for s in roomy.steps if s.optional} == {"wash", "cuttings", "pot-up-cuttings"}
+    assert {s.kind for s in roomy.steps if s.optional} == {"wash", "cuttings", "pot-up-cuttings", "feed",
+                                                            "inspect-roots"}
+    assert all(s.optional == bool(int(s.uid.split("-all-")[1].split("-")[0]) % 2) for s in steps_of(roomy, "feed"))
     assert {j.kind for j in tight.skipped} & {"wash", "cuttings"} and {s.kind for s in tight.steps} >= {"leach", "feed"}
     assert not {j.kind for j in tight.skipped} & {"leach", "feed-start"}
 

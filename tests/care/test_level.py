@@ -127,14 +127,16 @@ def test_a_reminder_takes_no_room_and_gets_nothing_ready():
     assert days(level([job("a", due(0, 0)), note], limit=5), "note") == [0]
 
 
-def test_tools_already_out_count_four_days_and_a_day_to_avoid_thirty_further():
+def test_tools_already_out_draw_work_from_within_two_weeks_and_a_day_to_avoid_counts_thirty_further():
     def chosen(second, **more):
         return days(level([job("a", due(7, 7)), job("b", due(0, 13, **second), **more)]), "b")
 
-    assert chosen({"ideal": 2}) == [1] and chosen({"ideal": 3}) == [7]
+    far = [job("a", due(15, 15)), job("b", due(0, 30, ideal=0))]
+    assert chosen({"ideal": 0}) == chosen({"ideal": 3}) == [7] and days(level(far), "b") == [0]
     jobs = [job("a", due(7, 7)), job("b", due(0, 13, ideal=2))]
     assert days(level(jobs, move_days=("sat",)), "b") == [7]
-    assert chosen({"ideal": 3}, safety=True) == [1] and chosen({"ideal": 3}, setup=0, pot=0) == [1]
+    assert chosen({"ideal": 3}, safety=True) == [7] and chosen({"ideal": 3}, setup=0, pot=0) == [1]
+    assert chosen({"ideal": 3}, safety=True, soap=True) == [1]
     sun = SATURDAY + 13
     assert chosen({"ideal": 8, "avoid": (sun,)}) == [1] and chosen({"ideal": 8, "avoid": (sun + 1,)}) == [7]
     month = [due(0, 60, avoid=(SATURDAY + 6, SATURDAY + 16, SATURDAY + until - 6)) for until in (28, 29)]

@@ -62,7 +62,8 @@ def test_plants_carried_that_day_are_seen_to_afterwards_others_meanwhile():
 def test_a_job_is_done_at_all_the_places_where_its_plants_stand():
     assert places({}).spot(LOOK, DAY, 30, [("porch", 9), ("lawn", 1)]).place == "porch + lawn"
     spot = places({"porch": ((360, 700),), "lawn": ((720, 1100),)}).spot(SPRAY, DAY, 30, [("porch", 3), ("lawn", 1)])
-    assert spot.place == "porch + lawn" and spot.start_min >= 1100
+    assert spot.place == "porch + lawn" and spot.start_min == 18 * 60
+    assert [tuple(part) for part in spot.parts] == [("porch", 1080, 22), ("lawn", 1102, 8)]
     everywhere = {"porch": ((360, 1300),), "lawn": ((360, 700),)}
     spot = places(everywhere).spot(SPRAY, DAY, 30, [("porch", 3), ("lawn", 1)])
     assert (spot.place, spot.shade) == ("porch + lawn", "lawn")

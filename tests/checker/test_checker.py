@@ -114,7 +114,14 @@ def spoil_soap_sun(garden: Garden) -> None:
     """At solar noon on the open lawn."""
     spray = step(garden, "treat")
     garden.places["lawn"].pop("horizon_deg", None)
-    spray |= {"place": "lawn", "start": "13:00", "minutes": 30}
+    spray |= {"place": "lawn", "start": "13:00", "minutes": 30, "parts": []}
+
+
+def spoil_soap_sun_on_the_way(garden: Garden) -> None:
+    """At the second place of several."""
+    garden.places["lawn"].pop("horizon_deg", None)
+    parts = [{"place": "porch", "start": "07:00", "minutes": 30}, {"place": "lawn", "start": "13:00", "minutes": 30}]
+    step(garden, "treat").update(place="porch + lawn", start="07:00", minutes=60, parts=parts)
 
 
 def spoil_where(garden: Garden) -> None:
@@ -205,7 +212,8 @@ SPOILED = {
     "risk": spoil_risk, "calendar": spoil_calendar, "sprays": spoil_sprays,
 }
 ALSO = {"check": spoil_unchecked, "light": spoil_light("full_sun_h", 5.0), "window": lambda garden: travelling(
-    garden)["windows"].clear(), "feed": spoil_feed_season}
+    garden)["windows"].clear(), "feed": spoil_feed_season,
+        "sun": spoil_soap_sun_on_the_way}
 
 
 @pytest.mark.parametrize(("promise", "spoil"), [*SPOILED.items(), *ALSO.items()],

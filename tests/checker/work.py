@@ -39,24 +39,25 @@ def soap(garden: Garden) -> Iterator[Broken]:
         high = _high_c(garden, day)
         if high is not None and high > HOTTEST_C + STRAIGHT_LINES_C:
             yield Broken("heat", f"{step['kind']} on {day}, normal high {high:.1f} °C")
-        place = garden.places.get(step["place"])
-        if place is None or place["kind"] != "outdoor":
-            continue
-        for minute in _minutes(garden, step):
+        for name, minute in _minutes(garden, step):
+            place = garden.places.get(name)
+            if place is None or place["kind"] != "outdoor":
+                continue
             at = sun.position(minute, garden.site["latitude"], garden.site["longitude"])
             if sun.shines_surely(place, *at):
-                yield Broken("sun", f"{step['kind']} at {step['place']} on {day} at {minute:%H:%M}, sun from "
+                yield Broken("sun", f"{step['kind']} at {name} on {day} at {minute:%H:%M}, sun from "
                                     f"{at[0]:.0f} degrees, {at[1]:.0f} high")
                 break
 
 
-def _minutes(garden: Garden, step: dict[str, Any]) -> Iterator[datetime]:
-    if step["start"] is None:
-        return
-    start = datetime.fromisoformat(f"{step['date']}T{step['start']}").replace(
-        tzinfo=ZoneInfo(garden.site.get("timezone", "UTC")))
-    for n in range(0, max(step["minutes"], 1), 5):
-        yield start + timedelta(minutes=n)
+def _minutes(garden: Garden, step: dict[str, Any]) -> Iterator[tuple[str, datetime]]:
+    """(place, time) every five minutes of a step, place by place where it goes round several."""
+    parts = step["parts"] or [step] if step["start"] is not None else []
+    for part in parts:
+        start = datetime.fromisoformat(f"{step['date']}T{part['start']}").replace(
+            tzinfo=ZoneInfo(garden.site.get("timezone", "UTC")))
+        for n in range(0, max(part["minutes"], 1), 5):
+            yield part["place"], start + timedelta(minutes=n)
 
 
 def _high_c(garden: Garden, day: date) -> float | None:

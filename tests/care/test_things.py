@@ -1,0 +1,63 @@
+from datetime import date
+
+from care.garden import OUT, agenda_of, moving, plant, steps_of
+
+from seasonplan.care.place_by_place import in_a_row, lengths
+from seasonplan.care.things import with_things
+from seasonplan.model import Step
+
+DAY = date(2027, 6, 5)
+
+
+def step(kind, start=None, minutes=20, day=DAY):
+    return Step(f"{kind}-{start}-{day}", day, start, minutes, kind, kind, (), "porch", "", "")
+
+
+def things(*steps):
+    """The kinds of each thing."""
+    found = {}
+    for each in with_things(steps):
+        found.setdefault(each.thing, []).append(each.kind)
+    return list(found.values())
+
+
+def test_a_wave_with_its_cloths_and_stakes_is_one_thing_and_what_needs_other_tools_another():
+    wave = [step("cloth"), step("move-out"), step("move"), step("secure-wind", "10:00")]
+    assert things(*wave, step("repot", "10:20")) == [["cloth", "move-out", "move", "secure-wind"], ["repot"]]
+
+
+def test_what_is_done_without_a_pause_is_one_thing_and_what_comes_hours_later_or_next_day_another():
+    assert things(step("leach", "09:00"), step("wash", "09:30")) == [["leach", "wash"]]
+    assert things(step("leach", "09:00"), step("wash", "19:30")) == [["leach"], ["wash"]]
+    assert things(step("feed", "09:00"), step("feed", "09:20", day=date(2027, 6, 6))) == [["feed"], ["feed"]]
+
+
+def test_feeding_and_the_first_feed_of_others_are_one_thing_though_another_stands_between_in_the_list():
+    assert things(step("feed-start", "09:00"), step("treat", "09:05"), step("feed", "09:20")) == [
+        ["feed-start", "feed"], ["treat"]]
+
+
+def test_an_evening_of_sprays_goes_from_place_to_place_each_in_its_own_shade():
+    free = {"porch": [(1020, 1290)], "lawn": [(1140, 1290)], "sill": [(420, 500), (960, 1050)]}
+    found = in_a_row({"porch": 120, "lawn": 30, "sill": 30}, free, 600, 960)
+    assert [tuple(part) for part in found] == [("sill", 990, 30), ("porch", 1020, 120), ("lawn", 1140, 30)]
+    assert in_a_row({"porch": 100, "lawn": 30, "sill": 60}, {**free, "sill": [(420, 480)]}, 600, 960) is None
+
+
+def test_minutes_are_shared_out_by_pots_and_add_up():
+    assert lengths([("porch", 9), ("lawn", 1), ("sill", 1)], 31) == {"porch": 25, "lawn": 3, "sill": 3}
+
+
+def test_plants_at_two_places_are_sprayed_in_one_go_where_the_sun_allows_it():
+    plans = [moving(plant("Here", pests="scale")), moving(plant("There", place="stair landing", pests="scale"))]
+    first = steps_of(agenda_of(plans), "treat")[0]
+    assert set(first.plants) == {"Here", "There"} and [part[0] for part in first.parts] == first.place.split(" + ")
+    assert first.parts[0][1] == first.start and sum(part[2] for part in first.parts) == first.minutes
+    assert f"at the {first.parts[1][0]} from {first.parts[1][1]}" in first.detail
+
+
+def test_work_that_has_a_day_alone_joins_other_work_with_the_same_tools():
+    out = date(2027, 5, 30)
+    plans = [moving(plant("Big fig", root_bound=True)), moving(plant("Late fig", root_bound=True), out)]
+    repots = steps_of(agenda_of(plans), "repot")
+    assert len({s.date for s in repots}) == 1 and repots[0].date > OUT
