@@ -82,7 +82,7 @@ def _told(deed: Deed, plan: Plan, seen: Sequence[SeenStep], faults: list[Fault])
     if kind == BEGIN:
         return [LogEntry(deed.on, BEGIN, note=deed.note)]
     if kind == AS_PLANNED:
-        return _as_planned(deed, plan)
+        return _as_planned(deed, plan, seen)
     if kind.startswith(FOUND_PREFIX) or kind in (PEST_STEP, CLEAR_STEP):
         return _found(deed, kind, faults)
     if kind in known_kinds() and deed.plants or kind in LIFE_STEPS:
@@ -99,15 +99,20 @@ def _kind(step: str) -> str:
     return word
 
 
-def _as_planned(deed: Deed, plan: Plan) -> list[LogEntry]:
-    """One line per plant of every step that was to be done before the day."""
-    told = []
-    for step in plan.steps:
-        day = step.open_since or step.date
-        names = [name for name in step.plants if not deed.plants or name in deed.plants]
-        if day < deed.on:
-            told += [_entry(replace(deed, on=day), step.kind, name, plan, step) for name in names]
+def _as_planned(deed: Deed, plan: Plan, seen: Sequence[SeenStep]) -> list[LogEntry]:
+    """One line per plant of every step that was to be done before the day, by the plan in hand where that has any."""
+    steps: list[tuple[date, Step | SeenStep]] = [(s.days[-1], s) for s in seen if s.days[-1] < deed.on] or [
+        (s.open_since or s.date, s) for s in plan.steps if (s.open_since or s.date) < deed.on]
+    told = [_entry(replace(deed, on=day), step.kind, name, plan, step) for day, step in steps
+            for name in _untold(step.kind, day, step.plants, deed, plan) if not deed.plants or name in deed.plants]
     return sorted(told, key=lambda entry: entry.date)
+
+
+def _untold(kind: str, day: date, names: Sequence[str], deed: Deed, plan: Plan) -> tuple[str, ...]:
+    """Those of some plants that are still there and of which the log tells no such step from a day until the deed's."""
+    here = {each.plant.name for each in plan.plants}
+    told = {e.plant for e in plan.scenario.log if e.step == kind and day <= e.date <= deed.on}
+    return tuple(name for name in names if name in here and name not in told)
 
 
 def _found(deed: Deed, kind: str, faults: list[Fault]) -> list[LogEntry]:
@@ -223,10 +228,8 @@ def _steps(deed: Deed, kind: str, plan: Plan, seen: Sequence[SeenStep], faults: 
 
 def _that_day(deed: Deed, plan: Plan, seen: Sequence[SeenStep], faults: list[Fault]) -> Sequence[Step | SeenStep]:
     """What stood under a day, without what the log tells of the time from then until the deed's day."""
-    told = {(e.step, e.plant) for e in plan.scenario.log if deed.step <= str(e.date) <= str(deed.on)}
-    here = {each.plant.name for each in plan.plants}
-    then = [replace(s, plants=tuple(name for name in s.plants if name in here and (s.kind, name) not in told))
-            for s in seen if deed.step in map(str, s.days)]
+    then = [replace(s, plants=_untold(s.kind, day, s.plants, deed, plan)) for s in seen for day in s.days
+            if str(day) == deed.step]
     if left := [s for s in then if s.plants]:
         return left
     found = [s for s in plan.steps if deed.step in (str(s.date), str(s.open_since))]

@@ -114,8 +114,8 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
                               rules.units)
     scenario = replace(scenario, places=places)
     going = going_of(scenario, climate, dates, today)
-    scenario = still_there(scenario, dates, going.today)
-    tables = night_tables(climate, site_thresholds_c(scenario.plants, scenario.places, climate))
+    everybody, scenario = scenario.plants, still_there(scenario, dates, going.today)
+    tables = night_tables(climate, site_thresholds_c(everybody, scenario.places, climate))
     light = daylight(site, scenario.places, scenario.normals, dates)
     finder = WindowFinder(climate, tables, rules, dates)
     uid = partial(step_uid, site.name, year)
@@ -125,7 +125,9 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
         first = plant_plans(told, finder, light, checked, weight_kg=plant_weight_kg)
         steps = move_steps(first, rules, uid)
         scenario = replace(scenario, log=completed(scenario.log, missing, steps, first))
-    going = replace(going, scenario=scenario)
+    here = {plant.name for plant in scenario.plants}
+    gone = tuple(p for p in everybody if p.name not in here and p.left is not None and p.left > dates[0])
+    going = replace(going, scenario=scenario, gone=gone)
     plants = plant_plans(scenario, finder, light, checked, going, plant_weight_kg)
     moves = move_steps(plants, rules, uid, going.is_done, overdue(going, before))
     return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before,

@@ -31,13 +31,15 @@ SAFE_NIGHTS = 2
 @dataclass(frozen=True, eq=False)
 class Going:
     """today: the day on which a season that is kept goes on; None on paper. begun: the day its log begins, where the
-    log says so. dates: the planning year. turn: the day on which spring ends and autumn begins."""
+    log says so. dates: the planning year. turn: the day on which spring ends and autumn begins. gone: plants that were
+    there when the season began and are not any more."""
 
     scenario: Scenario
     climate: NightClimate
     dates: Sequence[date]
     today: date | None = None
     begun: date | None = None
+    gone: tuple[Plant, ...] = ()
 
     @property
     def turn(self) -> date:

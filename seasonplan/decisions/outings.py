@@ -20,8 +20,9 @@ from seasonplan.decisions import reasons
 from seasonplan.decisions.absence import Absence
 from seasonplan.decisions.going import Going
 from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
-from seasonplan.decisions.route import RouteRequest, RouteResult, Spans, routes
+from seasonplan.decisions.route import RouteRequest, RouteResult, Spans
 from seasonplan.decisions.route.compare import other_summer
+from seasonplan.decisions.steady import Steady
 from seasonplan.decisions.windows import (
     SHORTEST_STAY_DAYS,
     WindowFinder,
@@ -54,18 +55,24 @@ LastCheck = Callable[[Plant], date | None]
 """The day before which a plant may not come in because of a pest found on it (care knows), None: nothing holds it."""
 
 
-def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_check: LastCheck = lambda plant: None,
+def _unchecked(plant: Plant) -> date | None:
+    return None
+
+
+def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_check: LastCheck = _unchecked,
                 going: Going | None = None,
                 weight_kg: Callable[[Plant], float] = lambda plant: 0.0) -> tuple[PlantPlan, ...]:
     """One PlantPlan per plant, in plants.csv order. going: how far the season is; None: on paper. weight_kg: of one
     watered pot (care knows)."""
     going = going or Going(scenario, finder.climate, finder.dates)
-    windows = {p.name: place_windows(finder, p, scenario.places) for p in scenario.plants}
-    out = outings(scenario, finder, windows, last_check, going)
-    requests = _requests(out, going, weight_kg)
-    routed = dict(zip(out, routes(requests, scenario.places, light, scenario.rules), strict=True))
+    windows = {p.name: place_windows(finder, p, scenario.places) for p in (*scenario.plants, *going.gone)}
+
+    def out(season: Going, checked: bool) -> dict[str, Outing]:
+        return outings(season.scenario, finder, windows, last_check if checked else _unchecked, season)
+
+    routed = Steady(out, going, scenario.places, light, scenario.rules, weight_kg).routed()
     ends = cache(partial(_ends, scenario, finder))
-    found = {name: _routed_plan(scenario.rules, out[name], result, ends) for name, result in routed.items()}
+    found = {name: _routed_plan(scenario.rules, outing, result, ends) for name, (outing, result) in routed.items()}
     stuck = [p for p in scenario.plants if p.name not in found]
     found.update(_indoor_plans(scenario, finder, windows, stuck))
     late = {p.name for p in stuck if found[p.name].status == "stays-in" and p.taxon.summer_outdoors != "no"

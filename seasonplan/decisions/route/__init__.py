@@ -8,17 +8,20 @@ of moving and cloths are chosen (shared), room is shared out (sharing), and the 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
-from seasonplan.decisions.route.garden import make_garden
-from seasonplan.decisions.route.groups import make_groups
+import numpy as np
+
+from seasonplan.decisions.route.garden import Garden, make_garden
+from seasonplan.decisions.route.groups import Groups, make_groups
 from seasonplan.decisions.route.request import RouteRequest, RouteResult, Spans
-from seasonplan.decisions.route.shared import share
+from seasonplan.decisions.route.shared import Shared, share, share_beside
 from seasonplan.decisions.route.sharing import share_out
 from seasonplan.decisions.route.stops import Teller
 from seasonplan.model import Daylight, Place, Rules
 
-__all__ = ["RouteRequest", "RouteResult", "Spans", "routes"]
+__all__ = ["RouteRequest", "RouteResult", "Spans", "routes", "routes_beside"]
 
 
 def routes(requests: Sequence[RouteRequest], places: Sequence[Place], daylight: Daylight,
@@ -31,14 +34,45 @@ def routes(requests: Sequence[RouteRequest], places: Sequence[Place], daylight: 
     """
     if not requests:
         return []
-    hung = {stay.cloth for request in requests for stay in request.stays}
-    garden = make_garden(places, daylight, rules.move_days, hung, rules.shut)
-    in_shade = rules.summer == "in-shade"
-    groups = make_groups(requests, garden, in_shade)
-    results = [RouteResult(())] * len(requests)
+    garden = _garden(requests, (), places, daylight, rules)
+    groups = make_groups(requests, garden, in_shade := rules.summer == "in-shade")
     shared = share(garden, groups, in_shade)
+    return _told(requests, garden, groups, shared, in_shade)
+
+
+def routes_beside(requests: Sequence[RouteRequest], settled: Sequence[tuple[RouteRequest, RouteResult]],
+                  places: Sequence[Place], daylight: Daylight, rules: Rules) -> list[RouteResult]:
+    """Routes of some plants beside others, whose routes stay as they are: in the room that these leave, on their days
+    of moving and under their cloths as far as that does."""
+    if not requests:
+        return []
+    garden = _garden(requests, settled, places, daylight, rules)
+    groups = make_groups(requests, garden, in_shade := rules.summer == "in-shade")
+    taken = np.zeros((len(garden.dates), len(garden.names)), dtype=int)
+    uses, cloths = Counter[int](), set[tuple[int, int]]()
+    for request, result in settled:
+        for stop in result.stops:
+            place, first, last = garden.names.index(stop.place), garden.day(stop.date), garden.day(stop.until)
+            taken[max(first, 0):last, place] += request.plant.count
+            uses.update({first: request.plant.count, last: request.plant.count})
+            if stop.shade is not None:
+                cloths.add((place, stop.shade.percent))
+    shared = share_beside(garden, groups, in_shade, uses, sorted(cloths))
+    return _told(requests, garden, groups, shared, in_shade, taken)
+
+
+def _garden(requests: Sequence[RouteRequest], settled: Sequence[tuple[RouteRequest, RouteResult]],
+            places: Sequence[Place], daylight: Daylight, rules: Rules) -> Garden:
+    hung = {stay.cloth for request in requests for stay in request.stays}
+    hung |= {stop.shade.percent for _, result in settled for stop in result.stops if stop.shade is not None}
+    return make_garden(places, daylight, rules.move_days, hung, rules.shut)
+
+
+def _told(requests: Sequence[RouteRequest], garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
+          taken: np.ndarray | None = None) -> list[RouteResult]:
+    results = [RouteResult(())] * len(requests)
     teller = Teller(garden, groups, shared, in_shade)
-    for one in share_out(garden, groups, shared, in_shade):
+    for one in share_out(garden, groups, shared, in_shade, taken):
         result = teller.result(one)
         for number in one.members:
             results[number] = result

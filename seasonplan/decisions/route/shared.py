@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -74,6 +75,24 @@ def share(garden: Garden, groups: Groups, in_shade: bool) -> Shared:
         if other < total:
             shared, total = second, other
     return case.swapped(shared, waves.candidates(garden, groups))
+
+
+def share_beside(garden: Garden, groups: Groups, in_shade: bool, uses: Mapping[int, int],
+                 cloths: Iterable[tuple[int, int]]) -> Shared:
+    """The days and cloths of plants that are planned beside others, whose plan stays as it is: the others' days of
+    moving and cloths, and of further ones those for which some plant would pay the whole price alone.
+
+    uses: how many pots of the others move on each day. cloths: (place, percent) that hang for them.
+    """
+    sample, weight = _sample(groups)
+    held = _held(garden, groups)
+    case = _Case(garden, sample, weight, in_shade, held)
+    days = waves.listed(garden, groups, sorted(day for day in uses if 0 <= day < len(garden.dates)))
+    price = np.array([case.price_day / (uses.get(day, 0) + 1.0) for day in days.tolist()])
+    positions = np.union1d(_useful(garden, groups), held)
+    hung = [garden.position(place, percent) for place, percent in cloths]
+    known = np.union1d(np.union1d(np.flatnonzero(garden.percent == 0), held), np.array(hung, dtype=int))
+    return case.tempted(Shared(days, known, price), waves.candidates(garden, groups), np.union1d(positions, known))
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,6 +3,7 @@ others look for their next best way with what room is left, until everybody has 
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -32,9 +33,13 @@ class Given(NamedTuple):
     wanted: np.ndarray
 
 
-def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool) -> list[Given]:
-    """The routes of all plants, no place holding more pots than its room at any time."""
+def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
+              taken: np.ndarray | None = None) -> list[Given]:
+    """The routes of all plants, no place holding more pots than its room at any time. taken: (days, places) pots of
+    others that stand there."""
     left = np.tile(garden.room, (len(shared.days) - 1, 1))
+    if taken is not None:
+        left -= np.array([taken[day:until].max(axis=0, initial=0) for day, until in pairwise(shared.days.tolist())])
     members = {n: groups.members[n] for n in range(len(groups))}
     given: list[Given] = []
     while members:

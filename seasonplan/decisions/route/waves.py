@@ -68,7 +68,7 @@ def with_steps(garden: Garden, groups: Groups, out: Sequence[int], back: Sequenc
     days = {day + step for day in out for step in CLIMB_DAYS} | {day - step for day in back for step in DESCENT_DAYS}
     if out:
         days |= set(range(out[0] + CLIMB_DAYS[-1] + QUIET_DAYS, len(garden.dates), QUIET_DAYS))
-    return _list(garden, groups, [garden.move_after(day) for day in days if 0 <= day < len(garden.dates)])
+    return listed(garden, groups, [garden.move_after(day) for day in days if 0 <= day < len(garden.dates)])
 
 
 def candidates(garden: Garden, groups: Groups) -> np.ndarray:
@@ -80,10 +80,10 @@ def candidates(garden: Garden, groups: Groups) -> np.ndarray:
         busy = any(b <= day <= b + BUSY_DAYS for b in starts) or any(b - BUSY_DAYS <= day <= b for b in backs)
         if starts and day >= starts[0] and (not found or day - found[-1] >= (APART_DAYS if busy else QUIET_APART_DAYS)):
             found.append(day)
-    return _list(garden, groups, found)
+    return listed(garden, groups, found)
 
 
-def _list(garden: Garden, groups: Groups, days: Sequence[int]) -> np.ndarray:
+def listed(garden: Garden, groups: Groups, days: Sequence[int]) -> np.ndarray:
     """Days within the season of some group, with those on which a plant has to move at once; two at least."""
     urgent = [past.free for past in groups.past if past is not None and past.urgent and not past.ended]
     year, last = len(garden.dates), int(groups.back.max(initial=0))

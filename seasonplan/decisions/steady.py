@@ -1,0 +1,105 @@
+"""A plan that stays: what was done as planned changes nothing, and what was done otherwise changes the plan of those
+plants only.
+
+The plan on paper is what the season began with. A plant whose log says what that plan asked for keeps it to the end.
+The others (late, rescued, bought, put elsewhere) are planned anew, each from the last that is known of it, beside those
+that stay; only a move that was missed is dated from today on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import zip_longest
+from typing import TYPE_CHECKING
+
+from seasonplan.decisions.going import Going
+from seasonplan.decisions.route import RouteRequest, RouteResult, routes, routes_beside
+from seasonplan.model import Daylight, Place, Plant, Rules
+
+if TYPE_CHECKING:
+    from seasonplan.decisions.outings import Outing
+
+Outings = Callable[[Going, bool], Mapping[str, "Outing"]]
+"""The outing of every plant of the Going's scenario that may go out, by name, as far as that season is; and whether
+pests found meanwhile hold a plant outdoors."""
+Routed = dict[str, tuple["Outing", RouteResult]]
+
+
+@dataclass(frozen=True, eq=False)
+class Steady:
+    """outings: how the outings are found; weight_kg: of one watered pot."""
+
+    outings: Outings
+    going: Going
+    places: Sequence[Place]
+    daylight: Daylight
+    rules: Rules
+    weight_kg: Callable[[Plant], float]
+
+    def routed(self) -> Routed:
+        """The outing and the route of every plant that may go out."""
+        since = replace(self.going, today=None)
+        known = self.outings(since, True)
+        if self.going.today is None:
+            joined = {p.name for p in self.going.scenario.plants if self.going.apart_until(p) is not None}
+            settled = self._way(since, {}, True, known.keys() - joined)
+        else:
+            paper = self._way(self._paper(), {}, False)
+            settled = {name: paper[name] for name, outing in known.items() if name in paper
+                       and self._follows(outing, paper[name][1])}
+        further = self._way(since, settled, True, known.keys() - settled)
+        settled |= {name: way for name, way in further.items() if not self._missed(*way)}
+        if late := known.keys() - settled:
+            settled |= self._way(self.going, settled, True, late)
+        return {name: settled[name] for name in known if name in settled}
+
+    def _paper(self) -> Going:
+        """The season as it began: without the log, but for the day on which that begins, and without those that joined,
+        with those that are gone by now."""
+        going, scenario = self.going, self.going.scenario
+        plants = [plant for plant in scenario.plants if going.apart_until(plant) is None]
+        return replace(going, today=None, gone=(), scenario=replace(
+            scenario, log=(), plants=(*plants, *(replace(plant, left=None) for plant in going.gone))))
+
+    def _way(self, going: Going, settled: Routed, checked: bool, names: Collection[str] | None = None) -> Routed:
+        """The ways of some plants, all when none is named, beside those that are settled."""
+        found = {} if names is not None and not names else {
+            name: way for name, way in self.outings(going, checked).items() if names is None or name in names}
+        requests = [self._request(outing, going) for outing in found.values()]
+        garden = self.places, self.daylight, self.rules
+        beside = [(self._request(outing, going), result) for outing, result in settled.values() if result.stops]
+        results = routes_beside(requests, beside, *garden) if beside else routes(requests, *garden)
+        return {name: (outing, result) for (name, outing), result in zip(found.items(), results, strict=True)}
+
+    def _request(self, outing: Outing, going: Going) -> RouteRequest:
+        return RouteRequest(outing.plant, outing.spans, outing.leave, outing.back, going.stays(outing.plant),
+                            going.free_from(outing.plant), outing.not_before, self.weight_kg(outing.plant))
+
+    def _follows(self, outing: Outing, planned: RouteResult) -> bool:
+        """Whether what is known of a plant is what was planned for it, with nothing missed and nothing new that keeps
+        it from coming in on its day."""
+        if planned.stops:
+            until, held = planned.stops[-1].until, outing.not_before
+            if until > outing.back or held is not None and until < held:
+                return False
+        rooms = {place.name for place in self.places if not place.outdoors}
+        told = [(stay.date, "", 0) if stay.place in rooms else (stay.date, stay.place, stay.cloth)
+                for stay in self.going.stays(outing.plant)]
+        return moves_of(planned)[:len(told)] == told and not self._missed(outing, planned)
+
+    def _missed(self, outing: Outing, result: RouteResult) -> bool:
+        """Whether a way asks for a move before today that the log does not tell."""
+        today, done = self.going.today, {stay.date for stay in self.going.stays(outing.plant)}
+        return today is not None and any(day < today and day not in done for day, _, _ in moves_of(result))
+
+
+def moves_of(result: RouteResult) -> list[tuple[date, str, int]]:
+    """Every move of a way: its day, where to ("" for indoors), and the percent of the cloth there."""
+    found: list[tuple[date, str, int]] = []
+    for stop, after in zip_longest(result.stops, result.stops[1:]):
+        found.append((stop.date, stop.place, stop.shade.percent if stop.shade is not None else 0))
+        if after is None or after.date != stop.until:
+            found.append((stop.until, "", 0))
+    return found
