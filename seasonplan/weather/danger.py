@@ -18,9 +18,10 @@ from seasonplan.model import Place, Plan, Plant
 from seasonplan.weather.outlook import ComingNights
 from seasonplan.weather.standing import Standing
 
-READY_CHANCE = 0.8
+READY_CHANCE = 0.87
 """A later night is announced when the chance that it will be acted on is this high. Chosen on half of the stations of
-tests/truth/watch_seasons.py, so that at most a quarter of the announcements are taken back."""
+tests/truth/watch_seasons.py, so that no station takes back more than a quarter of its announcements, even where
+forecasts are drawn anew every day."""
 BLIND_CHANCE = 0.5
 """Where no forecast speaks of tonight it is acted on only from here on: a plan's windows count on a few harmful nights
 that a forecast will tell, and carrying in on every evening of those weeks would be the wrong answer to not having

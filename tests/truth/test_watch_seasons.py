@@ -3,7 +3,7 @@
 from dataclasses import replace
 from functools import cache
 
-from truth.watch_seasons import Played, World, play
+from truth.watch_seasons import Played, World, drawn, play, tonight
 
 STATIONS, SEASONS = ("brussels", "cordoba", "north_yorks"), 2
 LEAST_ACTED, MOST_WITHDRAWN = 0.92, 0.25
@@ -33,6 +33,22 @@ def test_harmful_nights_are_acted_on_at_the_cost_of_the_best_margin():
     assert (acted & harmful).sum() / harmful.sum() >= LEAST_ACTED
     assert found.cost_of(acted) <= found.cost_at(BEST_MARGIN_C)
     assert found.announced > 100 and found.withdrawn / found.announced <= MOST_WITHDRAWN
+
+
+def test_over_many_draws_of_the_error_tonight_costs_less_than_the_best_margin():
+    """One draw moves a cost by a twentieth; a dozen together hardly do."""
+    found = Played()
+    for station in STATIONS:
+        found.add(tonight(station, SEASONS, 12))
+    acted, harmful = found.arrays
+    assert (acted & harmful).sum() / harmful.sum() >= LEAST_ACTED
+    assert found.cost_of(acted) < found.cost_at(BEST_MARGIN_C)
+
+
+def test_few_announcements_are_taken_back_where_forecasts_jump():
+    """At the station that took back the most, over three draws of the errors."""
+    found = drawn("lincolnshire", World("jumping", judged=False), 3, 3)
+    assert found.announced > 50 and found.withdrawn / found.announced <= MOST_WITHDRAWN
 
 
 def test_a_warm_source_costs_no_more_than_half_as_much_again():

@@ -1,11 +1,15 @@
 """How well warnings decide: seasons of recorded nights, played with forecasts of honest error.
 
-`python -m truth.watch_seasons [--report] [--seasons N]`, in tests, plays the stations settings were chosen on, or with
---report the others. Source: the daily records that the `aquacrop` package ships (see table.py). The forecasts are the
-recorded lows plus invented errors: sd 1.3 °C for the first night growing to 3.5 for the seventh, either getting better
-from day to day for one and the same night ("settling") or drawn anew every day along the week ("jumping"); errors of
-neighbouring nights and days are correlated. The garden is invented: a room, a roofed porch, open ground, and plants of
-every tenderness, planned with the station's own monthly normals.
+`python -m truth.watch_seasons [--report] [--seasons N] [--draws N]`, in tests, plays the stations settings were chosen
+on, or with --report the others. Thirty missed nights stand behind the cost of one draw of errors: it moves by 5 % from
+draw to draw. `--tonight N` therefore draws the errors of tonight's forecasts anew N times (they are the same in law
+whether later ones settle or jump) and decides with the outlook's own functions alone.
+
+Source: the daily records that the `aquacrop` package ships (see table.py). The forecasts are the recorded lows plus
+invented errors: sd 1.3 °C for the first night growing to 3.5 for the seventh, either getting better from day to day for
+one and the same night ("settling") or drawn anew every day along the week ("jumping"); errors of neighbouring nights
+and days are correlated. The garden is invented: a room, a roofed porch, open ground, and plants of every tenderness,
+planned with the station's own monthly normals.
 
 Cost: a carry on a night that would have done no harm 1, a harmed plant-night 20. It is held against the best fixed rule
 of the kind "act when the forecast is at or below the harmful low plus a margin", the margin chosen afterwards, for all
@@ -25,9 +29,12 @@ import pandas as pd
 from invented import make_plant, make_taxon
 from truth.table import LATITUDES, lows_of, normals_of
 
-from seasonplan.model import Place, Plan, Rules, Scenario, Site
+from seasonplan.climate.curves import normal_chance
+from seasonplan.model import ForecastNight, NightClimate, Place, Plan, Rules, Scenario, Site
 from seasonplan.pipeline import build_plan
 from seasonplan.weather.alerts import watch_report
+from seasonplan.weather.danger import least_chance
+from seasonplan.weather.outlook import weighed
 
 CHOSEN_ON = ("champion", "tunis", "cambridge", "norfolk", "northumberland")
 REPORTED = ("brussels", "cordoba", "suffolk", "lincolnshire", "north_yorks")
@@ -88,14 +95,19 @@ class Played:
         return np.array(self.low_c) <= np.array(self.harm_c)
 
     def cost_of(self, acted: np.ndarray) -> float:
-        return float((acted & ~self.harmful).sum() + HARM_COST * (~acted & self.harmful).sum())
+        return _cost(acted, self.harmful)
 
     def cost_at(self, margin_c: float) -> float:
         """The cost of acting when the forecast is at or below the harmful low plus a margin."""
         return self.cost_of(np.array(self.forecast_c) - np.array(self.harm_c) <= margin_c)
 
     def margins(self) -> np.ndarray:
-        return np.array([self.cost_at(margin) for margin in MARGINS_C])
+        over_c, harmful = np.array(self.forecast_c) - np.array(self.harm_c), self.harmful
+        return np.array([_cost(over_c <= margin, harmful) for margin in MARGINS_C])
+
+
+def _cost(acted: np.ndarray, harmful: np.ndarray) -> float:
+    return float((acted & ~harmful).sum() + HARM_COST * (~acted & harmful).sum())
 
 
 @cache
@@ -136,6 +148,14 @@ def play(station: str, world: World, seasons: int = SEASONS, seed: int = 1) -> P
     rng, found = np.random.default_rng([seed, len(station), sum(map(ord, station))]), Played()
     for plan in plans_of(station, seasons):
         found.add(play_season(plan, lows_of(station), world, rng))
+    return found
+
+
+def drawn(station: str, world: World, seasons: int, draws: int) -> Played:
+    """play() over several draws of the errors; stated chances are kept of the first."""
+    found = Played()
+    for draw in range(draws):
+        found.add(play(station, replace(world, judged=world.judged and not draw), seasons, 1 + draw))
     return found
 
 
@@ -199,6 +219,55 @@ def forecast_table(today: date, forecast: np.ndarray, clear: np.ndarray, world: 
     if world.own:
         table["tmin_p10_c"], table["tmin_p90_c"] = forecast - 1.2816 * ERROR_SD_C, forecast + 1.2816 * ERROR_SD_C
     return table
+
+
+@dataclass(frozen=True)
+class Evenings:
+    """Plant-evenings outdoors of one station, arrays (n,). day: position in true_c and in `said` of tonight();
+    lift_c, harm_c as they are."""
+
+    climate: NightClimate
+    dates: tuple[date, ...]
+    true_c: np.ndarray
+    day: np.ndarray
+    lift_c: np.ndarray
+    harm_c: np.ndarray
+
+
+@cache
+def evenings_of(station: str, seasons: int) -> Evenings:
+    """The evenings that play() plays."""
+    plans, lows, dates, rows = plans_of(station, seasons), lows_of(station), [], []
+    for plan in plans:
+        lifts = {p.name: p.night_lift_c for p in plan.places}
+        stops = [(p, stop) for p in plan.plants for stop in p.route]
+        for n in range(366 if stops else 0):
+            today = min(p.route[0].date for p, _ in stops) + timedelta(days=n)
+            if not np.isfinite(lows.get(pd.Timestamp(today), np.nan)):
+                continue
+            here = [(len(dates), lifts[stop.place], p.plant.harm_after_c((today - p.route[0].date).days))
+                    for p, stop in stops if stop.date <= today < stop.until]
+            rows, dates = [*rows, *here], [*dates, today]
+    day, lift_c, harm_c = np.array(rows).T
+    true_c = lows.reindex(pd.DatetimeIndex(dates)).to_numpy()
+    return Evenings(plans[0].climate, tuple(dates), true_c, day.astype(int), lift_c, harm_c)
+
+
+def tonight(station: str, seasons: int, draws: int, bias_c: float = 0.0) -> Played:
+    """Tonight's decisions alone, over so many draws of the error of tonight's forecast; every sky told as not clear."""
+    evenings, found = evenings_of(station, seasons), Played()
+    low = evenings.true_c[evenings.day] + evenings.lift_c
+    for draw in range(draws):
+        rng = np.random.default_rng([draw, len(station), sum(map(ord, station))])
+        said = evenings.true_c + bias_c + ERROR_SD_C[0] * along(rng.standard_normal(len(evenings.dates)))
+        mean, below, _ = np.array([weighed(evenings.climate, ForecastNight(night, float(f), 0, False), float(f))
+                                   for night, f in zip(evenings.dates, said, strict=True)]).T
+        chance = normal_chance((evenings.harm_c - evenings.lift_c - mean[evenings.day]) / below[evenings.day])
+        found.forecast_c.extend(said[evenings.day] + evenings.lift_c)
+        found.low_c.extend(low)
+        found.harm_c.extend(evenings.harm_c)
+        found.acted.extend(chance >= least_chance(HARM_COST))
+    return found
 
 
 def chances_by_lead(plan: Plan, report, true: np.ndarray, clear: np.ndarray) -> Iterator[np.ndarray]:
@@ -266,10 +335,17 @@ def main() -> None:
     options.add_argument("--bands", action="store_true", help="stated chances against what came of them, too")
     options.add_argument("--seasons", type=int, default=SEASONS)
     options.add_argument("--worlds", default=",".join(WORLDS))
+    options.add_argument("--draws", type=int, default=1, help="so many draws of the errors, counted together")
+    options.add_argument("--tonight", type=int, default=0, help="tonight's decisions alone, over so many draws")
     given = options.parse_args()
     stations = CHOSEN_ON + REPORTED if given.every else REPORTED if given.report else CHOSEN_ON
-    for name in given.worlds.split(","):
-        played = {station: play(station, WORLDS[name], given.seasons) for station in stations}
+    if given.tonight:
+        tables = {f"tonight, {bias:g} C warm": {station: tonight(station, given.seasons, given.tonight, bias)
+                                               for station in stations} for bias in (0.0, 0.7)}
+    else:
+        tables = {name: {station: drawn(station, WORLDS[name], given.seasons, given.draws) for station in stations}
+                  for name in given.worlds.split(",")}
+    for name, played in tables.items():
         together = Played()
         for one in played.values():
             together.add(one)
