@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,9 +16,9 @@ from seasonplan.climate.exposure import HARDENED, Exposure
 from seasonplan.dates import day_index
 from seasonplan.model import MoveDate, Plan, PlantPlan, ShadeAdvice, Stop
 from seasonplan.outputs.calendar_text import pots_label
-from seasonplan.outputs.daybook import DayBook
+from seasonplan.outputs.daybook import DayBook, capital
 from seasonplan.outputs.page_groups import STATUS_WORDS, pots
-from seasonplan.outputs.pictures import Field, Label, Picture, Shape, weekly
+from seasonplan.outputs.pictures import Field, Picture, Shape, weekly
 from seasonplan.outputs.pictures_season import season_span
 
 ROOM_DAYS = 5
@@ -28,6 +29,11 @@ TICK_TALL = 60.0
 """Height of the tick of one such night a week, in percent of the picture."""
 LABEL_DAYS = 16
 """A stay shorter than this has its number for a label and no name: it would not fit on a phone."""
+LEAST_DAYS = 4
+"""A shorter stay is drawn so wide, that its number can be read."""
+SAID_BESIDE = re.compile(r"light [\d.]+ -> |\d+ % shade cloth until ")
+CHANCES = re.compile(r"Expected from [^:]*: [^:]*, chance of any [^%]*%\. ?")
+"""What the texts of a plan say in words and the page from the records."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +78,7 @@ def _view(book: DayBook, group: Sequence[PlantPlan], anchor: str) -> PlantView:
     plan, lead = book.plan, group[0]
     kinds = dict.fromkeys(each.plant.taxon.botanical for each in group)
     return PlantView(anchor, tuple(pots_label(each.plant) for each in group), w.listed(list(kinds), 4),
-                     _summary(group), _limits(lead, plan.rules.units), _odds(lead), lead.reason,
+                     _summary(group), _limits(lead, plan.rules.units), _odds(lead), _own_reason(lead.reason),
                      tuple(_stop_view(n, stop) for n, stop in enumerate(lead.route, 1)),
                      summer_picture(book, lead) if lead.route else None)
 
@@ -109,11 +115,22 @@ def _chance(end: MoveDate) -> str:
 
 
 def _stop_view(number: int, stop: Stop) -> StopView:
-    light = (f"{w.light(stop.mean_dli)} on average days, used to {w.light(stop.acclimated_dli)}; on a clear day "
-             f"{w.light(stop.clear_dli)} (at most {w.light(stop.allowed_dli)}), {w.hours(stop.full_sun_h)} of full sun "
-             f"(at most {w.hours(stop.allowed_full_sun_h)})")
+    light = (f"{w.light(stop.mean_dli)} a day, used to {w.light(stop.acclimated_dli)}; clear days "
+             f"{w.light(stop.clear_dli)} of at most {w.light(stop.allowed_dli)}, full sun {w.hours(stop.full_sun_h)} "
+             f"of at most {w.hours(stop.allowed_full_sun_h)}")
     return StopView(number, stop.place, f"{w.short_day(stop.date)} to {w.short_day(stop.until)}",
-                    cloth_line(stop.shade), light, stop.why[:1].upper() + stop.why[1:])
+                    cloth_line(stop.shade), light, _not_said_beside(stop.why))
+
+
+def _not_said_beside(why: str) -> str:
+    """A stay's reasons without the light and the cloth, which the page gives beside them from the same record."""
+    parts = [part for part in why.split("; ") if not SAID_BESIDE.match(part)]
+    return capital("; ".join(parts))
+
+
+def _own_reason(reason: str) -> str:
+    """A plant's reasons without the chances, which stand above them from the same record."""
+    return CHANCES.sub("", reason).strip()
 
 
 def cloth_line(shade: ShadeAdvice | None) -> str:
@@ -147,7 +164,7 @@ def summer_picture(book: DayBook, plan: PlantPlan) -> Picture:
         top = [(x, _height(mol)) for x, mol in some]
         shapes.append(Shape(field.line([*top, (top[-1][0], 0), (top[0][0], 0)]) + "z", "cloth"))
     shapes += [Shape(field.line(points), "light"), *_ticks(book.plan, plan, field)]
-    return Picture(days, 4.2, _words(plan), tuple(shapes), _place_labels(plan, field), field.months())
+    return Picture(days, 4.2, _words(plan), tuple(shapes), (), field.months(), _stays(plan, field))
 
 
 def _height(mol: float) -> float:
@@ -195,14 +212,17 @@ def _ticks(plan: Plan, each: PlantPlan, field: Field) -> list[Shape]:
     return [Shape(path, "rescue")] if path else []
 
 
-def _place_labels(plan: PlantPlan, field: Field) -> tuple[Label, ...]:
-    labels = []
+def _stays(plan: PlantPlan, field: Field) -> tuple[tuple[int, str], ...]:
+    """(days, words) of each stay, and of what lies before and between them."""
+    found, at = [], 0
     for n, stop in enumerate(plan.route, 1):
-        start, end = field.x(stop.date), field.x(stop.until)
+        start, end = int(field.x(stop.date)), int(field.x(stop.until))
+        if start > at:
+            found.append((start - at, ""))
         text = f"{n} {stop.place}, {w.light(stop.mean_dli)}" if end - start >= LABEL_DAYS else f"{n}"
-        wide = max(100 * (end - start) / field.days, 2)
-        labels.append(Label(f"{100 * start / field.days:.1f}", "", text, f"w{wide:.0f}"))
-    return tuple(labels)
+        found.append((max(end - start, LEAST_DAYS), text))
+        at = max(end, start + LEAST_DAYS)
+    return tuple([*found, (max(field.days - at, 0), "")])
 
 
 def _words(plan: PlantPlan) -> str:

@@ -39,14 +39,16 @@ class Label:
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing with its text alternative. days: width of its field; tall: height in lines of text."""
+    """A drawing with its text alternative. days: width of its field; tall: height in lines of text; stays, months:
+    days and name of each stay and month under it, without a name what lies between them."""
 
     days: int
     tall: float
     alternative: str
     shapes: tuple[Shape, ...]
     labels: tuple[Label, ...] = ()
-    months: tuple[tuple[str, str], ...] = ()
+    months: tuple[tuple[int, str], ...] = ()
+    stays: tuple[tuple[int, str], ...] = ()
 
 
 class Field:
@@ -78,11 +80,16 @@ class Field:
     def label(self, x: float, value: float, text: str, look: str = "", side: str = "right") -> Label:
         return Label(f"{100 * x / self.days:.1f}", f"{self.y(value):.0f}", text, look, side)
 
-    def months(self, every: int = 1) -> tuple[tuple[str, str], ...]:
-        """(left in percent, name) of the months that begin in the field."""
+    def months(self, every: int = 1) -> tuple[tuple[int, str], ...]:
+        """(days until the next one or the end, name) of the months that begin in the field; first, without a name, what
+        lies before them."""
         days = [self.first + timedelta(days=n) for n in range(self.days)]
-        starts = [(n, day) for n, day in enumerate(days) if day.day == 1 and n < self.days - 8]
-        return tuple((f"{100 * n / self.days:.1f}", MONTH_NAMES[day.month - 1][:3]) for n, day in starts[::every])
+        starts = [(n, MONTH_NAMES[day.month - 1][:3]) for n, day in enumerate(days)
+                  if day.day == 1 and n < self.days - 8][::every]
+        if not starts or starts[0][0]:
+            starts.insert(0, (0, ""))
+        ends = [*(n for n, _ in starts[1:]), self.days]
+        return tuple((end - n, name) for (n, name), end in zip(starts, ends, strict=True))
 
 
 def weekly(start: int, end: int, step: int = 7) -> list[int]:

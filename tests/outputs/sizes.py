@@ -60,10 +60,14 @@ def sides(browser: Browser, base: Path, html: str) -> int:
     return max(found)
 
 
+def without_pictures(page: str) -> str:
+    return re.sub(r'<div class="picture.*?</svg>', "", page, flags=re.DOTALL)
+
+
 def row(browser: Browser, base: Path, folder: Path, today: date) -> str:
     plan = build_plan(load_scenario(folder), today)
     page, sheet = render_page(plan), render_shed(plan)
-    bare = re.sub(r'<div class="picture.*?</svg>', "", page, flags=re.DOTALL)
+    bare = without_pictures(page)
     size = re.search(r"--size:([\d.]+)pt", sheet)
     pots = sum(each.plant.count for each in plan.plants)
     return (f"| {folder.name}, {today:%-d %b} | {len(plan.plants)} / {pots} | {len(plan.steps)} | "

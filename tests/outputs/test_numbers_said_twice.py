@@ -80,6 +80,21 @@ def test_the_page_says_of_each_plant_what_the_json_says(plan):
         assert view.odds.replace("'", "&#39;") in page
 
 
+def test_the_page_says_the_chances_of_a_plant_once_and_the_light_of_a_stay_once(plan):
+    """The plan's texts say them in words; the page says them from the record beside, and not again."""
+    told = 0
+    for view in plant_views(DayBook(plan)):
+        assert not ODDS.search(view.reason) and "  " not in view.reason, view.reason
+        each = next(p for p in plan.plants if p.plant.name == re.sub(r" \(\d+ pots\)$", "", view.names[0]))
+        assert not each.reason or view.reason
+        for stop, given in zip(view.stops, each.route, strict=True):
+            assert " -> " not in stop.why and "shade cloth until" not in stop.why
+            assert ODDS.search(each.reason) is None or view.odds
+            assert w.light(given.mean_dli) in stop.light and w.light(given.acclimated_dli) in stop.light
+            told += " -> " in given.why
+    assert told > 10
+
+
 def test_groups_and_pictures_hold_for_every_plant_in_them(plan):
     groups = groups_that_go(plan)
     going = {each.plant.name for each in plan.plants if each.out.date}

@@ -47,7 +47,7 @@ def test_a_field_puts_days_and_values_where_its_ends_say():
     assert field.x(date(2027, 5, 11)) == 10 and field.x(date(2026, 1, 1)) == 0 and field.x(date(2029, 1, 1)) == 100
     assert [field.y(value) for value in (-10, 10, 30, 99)] == [100, 50, 0, 0]
     assert points(field.line([(0, -10), (100, 30)])) == [(0, 100), (100, 0)]
-    assert field.months() == (("0.0", "May"), ("31.0", "Jun"), ("61.0", "Jul"))
+    assert field.months() == ((31, "May"), (30, "Jun"), (39, "Jul"))
 
 
 def test_weekly_keeps_both_ends_and_blocks_keep_every_change():
@@ -125,7 +125,7 @@ def test_a_summer_is_one_line_as_high_as_the_light_where_the_plant_stands():
     there = float(light.mean_dli[light.places.index(stop.place), (day - light.dates[0]).days])
     through = 1 - stop.shade.percent / 100 if stop.shade else 1
     assert height[(day - first).days] == pytest.approx(100 * (there * through) ** 0.5 / brightest, abs=0.06)
-    assert [label.text.split()[0] for label in picture.labels] == [f"{n + 1}" for n in range(len(JADE.route))]
+    assert [text.split()[0] for _, text in picture.stays if text] == [f"{n + 1}" for n in range(len(JADE.route))]
     assert all(stop.place in picture.alternative for stop in JADE.route)
 
 
