@@ -22,7 +22,16 @@ from seasonplan.model import Plan
 from seasonplan.outputs import page_tables as rows
 from seasonplan.outputs.cautions import themes
 from seasonplan.outputs.daybook import DayBook, alerts_age, capital, due_day
-from seasonplan.outputs.page_days import AlertView, alert_views, day_views, how_anchor, in_days, near_and_far, now_days
+from seasonplan.outputs.page_days import (
+    FEW_NAMES,
+    AlertView,
+    alert_views,
+    day_views,
+    how_anchor,
+    in_days,
+    near_and_far,
+    now_days,
+)
 from seasonplan.outputs.page_groups import groups_that_go, pots
 from seasonplan.outputs.page_plants import plant_views
 from seasonplan.outputs.pictures_light import light_rows
@@ -123,7 +132,7 @@ def environment() -> Environment:
     made = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_text), trim_blocks=True,
                        lstrip_blocks=True)
     made.filters["own_way"] = own_way
-    made.globals.update(few_rows=FEW_ROWS, most_names=MOST_NAMES, most_in_heading=MOST_IN_HEADING)
+    made.globals.update(few_rows=FEW_ROWS, most_names=MOST_NAMES, few_names=FEW_NAMES, most_in_heading=MOST_IN_HEADING)
     return made
 
 

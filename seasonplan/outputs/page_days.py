@@ -34,6 +34,9 @@ NOW_ROWS = {0: 3, 1: 2}
 """Rows of each of those days, by whether an alert stands above them: a phone's first screen holds about so many."""
 NAMES_NOW = 40
 """Characters of plants' names in such a row."""
+LONG_LINE = 60
+"""Characters from which a sentence is said once a day for jobs of the same kind."""
+AS_ABOVE = "The rest as above."
 LEVEL_WORDS = {"act": "Act", "keep-watch": "Keep watch"}
 WAYS = {"move-out": "Out", "move": "Move", "move-in": "In"}
 
@@ -133,16 +136,24 @@ def day_views(book: DayBook) -> tuple[Day, ...]:
 
 
 def _said_once(days: Sequence[Day]) -> tuple[Day, ...]:
-    """The days with what follows a colon ("scale on Lemon: look for ...") only where it is said for the first time."""
+    """The days with what follows a colon ("scale on Lemon: look for ...") only where it is said for the first time, and
+    with the sentences that two jobs of a kind share on a day only at the first of them."""
     said: set[str] = set()
     found = []
     for day in days:
-        jobs = []
+        jobs, above = [], defaultdict[str, set[str]](set)
         for job in day.jobs:
-            jobs.append(replace(job, own=tuple(_without_said(line, said) for line in job.own)))
+            own = tuple(_without_said(line, said) for line in job.own)
+            jobs.append(replace(job, own=_without_above(own, above[job.step.kind])))
+            above[job.step.kind] |= {line for line in own if len(line) >= LONG_LINE}
             said |= {tail for line in job.own for tail in [line.partition(": ")[2]] if tail}
         found.append(replace(day, jobs=tuple(jobs)))
     return tuple(found)
+
+
+def _without_above(lines: tuple[str, ...], above: set[str]) -> tuple[str, ...]:
+    kept = tuple(line for line in lines if line not in above)
+    return kept if kept == lines else (*kept, AS_ABOVE)
 
 
 def _without_said(line: str, said: set[str]) -> str:
@@ -224,9 +235,10 @@ def job_view(book: DayBook, step: Step) -> Job:
     ways = tuple(Way(WAYS[step.kind], tuple(pots_label(each.plant) for each in carry.plans), carry.from_place,
                      carry.to_place, cloth_words(carry.cloth)) for carry in book.carries(step)) \
         if step.kind in WAYS else ()
-    return Job(step, step.title, "" if step.place in step.title else step.place,
-               w.duration(step.minutes) if step.minutes else "",
-               () if ways else book.own_lines(step), book.own_reasons(step),
+    own = () if ways else book.own_lines(step)
+    told = step.place in step.title or any(line.startswith(w.THEY_STAND) for line in own)
+    return Job(step, step.title, "" if told else step.place, w.duration(step.minutes) if step.minutes else "", own,
+               book.own_reasons(step),
                how_anchor(key) if book.common_lines(step) or book.common_reasons(step) else "", themes_of(step),
                step in book.plan.steps and step not in book.open_steps, ways, _tags(step))
 

@@ -356,6 +356,30 @@ def test_index_of_nothing():
     assert "0 gardens, 0 pots." in Outline(render_index([])).text
 
 
+def test_what_two_jobs_of_a_day_share_is_said_at_the_first_of_them():
+    """Sprays at five places of one day do not print the same sentence five times; the next day says it again."""
+    long = "Wipe leaves, both sides, and stems with a damp cloth; what comes off goes in the bin."
+    def treat(n: int, day: int, place: str, detail: str):
+        return replace(make_step(date(2027, 5, day), "treat", ("Jade",)), uid=f"{n}@x", place=place, detail=detail)
+
+    steps = (treat(1, 15, "porch", f"Scale.\n{long}"), treat(2, 15, "tree", f"Mite.\n{long}"),
+             treat(3, 16, "porch", f"Scale.\n{long}"), treat(4, 16, "tree", "Aphid."))
+    own = [job.own for day in day_views(DayBook(make_plan(steps=steps))) for job in day.jobs]
+    assert own == [("Scale.", long), ("Mite.", "The rest as above."), ("Scale.", long), ("Aphid.",)]
+
+
+def test_a_reminder_for_everything_names_a_few_and_where_pots_stand_is_said_once():
+    names = tuple(p.plant.name for p in make_plan().plants)
+    water = make_step(date(2027, 5, 15), "water-check", names, minutes=0)
+    text = render_page(make_plan(steps=(water,)))
+    said = re.search(r'<p class="where">(.*?)</p>', text)[1]
+    assert said.count(",") == 3 and said.endswith(f"and {len(names) - 4} more"), said
+    feed = replace(make_step(date(2027, 5, 15), "feed", names), detail="They stand: 4 pots porch and 8 pots tree.",
+                   place="porch + tree")
+    assert job_view(DayBook(make_plan(steps=(feed,))), feed).place == ""
+    assert job_view(DayBook(make_plan(steps=(feed,))), replace(feed, detail="Half rate.")).place == "porch + tree"
+
+
 def test_wording_of_light_and_time():
     assert [w.light(v) for v in (0.04, 6.25, 12.4, float("inf"))] == ["0 mol", "6.2 mol", "12 mol", "no limit"]
     assert [w.duration(v) for v in (0, 45, 60, 125)] == ["0 min", "45 min", "1 h", "2 h 5 min"]
