@@ -1,4 +1,7 @@
-"""The season on one side of paper, for the shed door: date, what, from where to where, how much, a box to tick."""
+"""The season on one side of paper, for the shed door: date, what, from where to where, how much, a box to tick.
+
+Of two sides each carries the cautions at its foot, so that its numbers mean something without turning it.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import accumulate
 from math import ceil
 
 from seasonplan import wording as w
@@ -50,6 +54,16 @@ class Day:
     lines: tuple[Line, ...]
 
 
+@dataclass(frozen=True)
+class Side:
+    """A side of paper. heading: what stands at its head beside the garden's name; last: whether the nights and stays
+    stand at its foot."""
+
+    heading: str
+    days: tuple[Day, ...]
+    last: bool
+
+
 def render_shed(plan: Plan) -> str:
     """The sheet as an HTML document, made to be printed."""
     book = DayBook(plan)
@@ -64,9 +78,9 @@ def render_shed(plan: Plan) -> str:
         days = _without_reminders(days)
         size = type_size(days, *given)
     return environment().get_template("shed.j2").render(
-        title=f"{plan.site.name}, {season_words(plan)}", css=css("shed.css"), days=days, lead=_lead(book, len(worked)),
-        told=told, cautions=mind, strip=_strip(plan, groups), stays=stays, size=f"{size:.1f}",
-        on_several=_sides(given[0]) > 1)
+        title=f"{plan.site.name}, {season_words(plan)}", css=css("shed.css"), told=told, cautions=mind,
+        sides=sides_of(days, size, *given, _lead(book, len(worked))), strip=_strip(plan, groups), stays=stays,
+        size=f"{size:.1f}")
 
 
 def _lead(book: DayBook, shown: int) -> str:
@@ -104,25 +118,44 @@ def _stays(plan: Plan, groups: Sequence[Group]) -> list[tuple[str, str, Picture]
 
 def type_size(days: Sequence[Day], pot_count: int, notes: Sequence[str] = (), stays: int = 0) -> float:
     """Points of the largest type with which days, cautions and stays fit on their sides."""
-    sides = _sides(pot_count)
     lines = [_words_em(day) for day in days]
-    size = LARGEST_PT
-    while size > SMALLEST_PT and not _fits(lines, notes, stays, size, sides):
+    size, sides = LARGEST_PT, _side_count(pot_count)
+    while size > SMALLEST_PT and _held(lines, notes, stays, size, sides) is None:
         size -= STEP_PT
     return max(size, SMALLEST_PT)
 
 
-def _sides(pot_count: int) -> int:
+def sides_of(days: Sequence[Day], size: float, pot_count: int, notes: Sequence[str], stays: int,
+             lead: str) -> list[Side]:
+    """The sides with their days, at a size of type; all days on one where they fit nowhere."""
+    ends = _held([_words_em(day) for day in days], notes, stays, size, _side_count(pot_count)) or [len(days)]
+    starts = [0, *ends[:-1]]
+    headings = [lead, *(f"from {days[start].title} on" if start < end else ""
+                        for start, end in zip(starts[1:], ends[1:], strict=True))]
+    return [Side(heading, tuple(days[start:end]), n == len(ends))
+            for n, (heading, start, end) in enumerate(zip(headings, starts, ends, strict=True), 1)]
+
+
+def _side_count(pot_count: int) -> int:
     return max((n for least, n in SIDES_FROM_POTS if pot_count >= least), default=1)
 
 
-def _fits(days: Sequence[tuple[float, list[list[float]]]], notes: Sequence[str], stays: int, size: float,
-          sides: int) -> bool:
+def _held(days: Sequence[tuple[float, list[list[float]]]], notes: Sequence[str], stays: int, size: float,
+          sides: int) -> list[int] | None:
+    """One past the last day of each side, each with the cautions, the last with nights and stays too; None where the
+    days do not fit."""
     column, across = COLUMN_PT / size, ACROSS_PT / size
-    beside = BESIDE_EM + max(STRIP_EM, STAY_EM * ceil(stays / 2)) + NOTE_EM * sum(
-        _wrapped(_words(note), across) for note in notes)
-    tall = sum(_day_lines(head, lines, column) * LINE_EM + HEADING_EM for head, lines in days)
-    return tall / COLUMNS + SLACK_LINES * LINE_EM * sides <= sides * SIDE_PT / size - beside
+    foot = BESIDE_EM + NOTE_EM * sum(_wrapped(_words(note), across) for note in notes)
+    strip = max(STRIP_EM, STAY_EM * ceil(stays / 2))
+    tall = [_day_lines(head, lines, column) * LINE_EM + HEADING_EM for head, lines in days]
+    ends: list[int] = []
+    while len(ends) < sides:
+        start = ends[-1] if ends else 0
+        if sum(tall[start:]) <= COLUMNS * (SIDE_PT / size - foot - strip - SLACK_LINES * LINE_EM):
+            return [*ends, len(days)]
+        room = COLUMNS * (SIDE_PT / size - foot - SLACK_LINES * LINE_EM)
+        ends.append(start + sum(total <= room for total in accumulate(tall[start:])))
+    return None
 
 
 def _day_lines(head: float, lines: Sequence[Sequence[float]], column: float) -> int:

@@ -356,6 +356,15 @@ def test_the_sheet_uses_its_paper_and_is_not_shrunk_to_it(browser: Browser, tmp_
     assert tall <= 994 and (size == pytest.approx(9.0) or tall >= 0.9 * 994), (tall, size)
 
 
+def test_a_sheet_of_sixty_pots_is_two_sides_each_with_its_cautions(browser: Browser, tmp_path):
+    file = tmp_path / "sheet.html"
+    file.write_text(render_shed(build_plan(load_scenario(larger(tmp_path, 60)), date(2027, 3, 1))), encoding="utf-8")
+    with browser.page(file) as page:
+        for paper in PAPERS_IN.values():
+            told = sheets_of(page.pdf(*paper))
+            assert len(told) == 2 and all("the product label is the law" in re.sub(r"\s+", " ", side) for side in told)
+
+
 def test_a_cut_row_would_be_seen(browser: Browser, files):
     """The check above is able to fail: without the rule against it, some row does get cut."""
     with browser.page(files["metric"]) as page:

@@ -67,6 +67,27 @@ def test_the_more_there_is_the_smaller_the_type_and_sixty_pots_may_take_two_side
     assert type_size(days(60), 60) > type_size(days(60), 59)
 
 
+def crowded(pots_each: int, days: int):
+    """An invented plan of so many days, each with a long line, and so many pots of each of its twelve plants."""
+    plants = tuple(replace(p, plant=replace(p.plant, count=pots_each)) for p in PLAN.plants)
+    steps = tuple(make_step(date(2027, 4, 1) + timedelta(days=n), "leach", ("Jade", "Ivy", "Umbrella"),
+                            cautions=PLAN.steps[0].cautions) for n in range(days))
+    return replace(make_plan(steps=steps, today=date(2027, 3, 1)), plants=plants)
+
+
+def test_each_of_two_sides_has_the_cautions_at_its_foot_and_says_where_it_begins():
+    """The numbers of the second side mean something at the door without turning it."""
+    html = render_shed(crowded(6, 120))
+    assert html.count('class="side"') == html.count("<aside") == 2
+    one, two = html.split('class="side"')[1:]
+    for side in (one, two):
+        assert side.index('class="days"') < side.index("product label is the law") and side.count("<li value") == 5
+    assert 'class="strip"' not in one and 'class="strip"' in two
+    first = re.search(r"<h2>([^<]*?) <", two)[1]
+    assert f"from {first} on" in two and first not in one
+    assert render_shed(crowded(6, 20)).count("<aside") == render_shed(crowded(4, 120)).count("<aside") == 1
+
+
 def test_reminders_go_where_the_type_would_be_too_small():
     def busy(count: int):
         days = [date(2027, 4, 1) + timedelta(days=n) for n in range(count)]
