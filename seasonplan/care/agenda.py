@@ -60,7 +60,7 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
     places = Workplaces(season, daylight)
     found, courses = _levelled(_Work(season, plants, moves, {name: day.toordinal() for name, day in
                                                              lived.ill_since.items()}, elsewhere, places), lived)
-    skipped = [*_over_by_moves(season, moves), *_refused(found.refused, plants, lived.today)]
+    skipped = [*_days_over(season, moves, found.sessions, plants), *_refused(found.refused, plants, lived.today)]
     places.reserve_moves(moves)
     habits: list[Step] = []
     for session in sorted(found.sessions, key=_timing_order):
@@ -133,6 +133,8 @@ def _levelled(work: _Work, lived: Lived) -> tuple[Leveller, list[tuple[Course, .
 def _open(session: Session, planned: Nominal, season: Season) -> Session:
     """A session marked with the day it was due, where that is past and the log of that day was kept already."""
     if season.today is None or session.job.is_reminder:
+        return session
+    if session.due[0] > season.today:                # what came before it was late: it is not due yet
         return session
     due = [planned[session.key][m].day for m in session.members if m in planned.get(session.key, {})]
     past = [day for day in due if max(season.first, season.begun or 0) <= day < season.today]
@@ -231,7 +233,7 @@ def _step(session: Session, season: Season, plans: Sequence[PlantPlan],
                 tuple(job.amounts(scene).items()) if job.amounts else (),
                 None if session.open_since is None else date.fromordinal(session.open_since), session.spare,
                 tuple((part.place, w.clock(part.start_min), part.minutes) for part in spot.parts))
-    return step, _runs_over(session, names, season)
+    return step, None
 
 
 def _row_line(parts: Sequence[Part]) -> str:
@@ -261,40 +263,37 @@ def _over_note(session: Session, season: Season) -> str:
             "not wait.")
 
 
-def _runs_over(session: Session, names: tuple[str, ...], season: Season) -> SkippedJob | None:
-    if not session.over_min:
-        return None
-    limit = w.duration(season.rules.minutes_per_day)
-    over = w.duration(session.over_min)
-    return SkippedJob(session.job.kind, names, f"kept on {_day(session.day)}, which runs {over} over your "
-                      f"{limit}", f"{over} more on that day, or a helper")
-
-
-def _over_by_moves(season: Season, moves: Sequence[Step]) -> list[SkippedJob]:
-    """Days that the moves alone make run over."""
-    by_day: dict[date, list[Step]] = defaultdict(list)
+def _days_over(season: Season, moves: Sequence[Step], sessions: Sequence[Session],
+               plans: Sequence[PlantPlan]) -> list[SkippedJob]:
+    """Days that run over because of what protects the plants and does not wait, each said once."""
+    limit, by_day = season.rules.minutes_per_day, defaultdict[int, list[Step]](list)
     for step in moves:
-        by_day[step.date].append(step)
-    limit, found = season.rules.minutes_per_day, []
-    for day, steps in sorted(by_day.items()):
-        over = sum(step.minutes for step in steps) - limit
-        if over > 0:
+        by_day[step.date.toordinal()].append(step)
+    over: dict[int, tuple[int, str, tuple[str, ...], str]] = {}
+    for day, steps in by_day.items():
+        more = sum(step.minutes for step in steps) - limit
+        if more > 0:
             names = tuple(dict.fromkeys(name for step in steps for name in step.plants))
-            found.append(SkippedJob(steps[0].kind, names, f"carrying on {w.day(day)} runs {w.duration(over)} over your "
-                                    f"{w.duration(limit)}", f"{w.duration(over)} more on that day, or a helper"))
-    return found
+            over[day] = more, steps[0].kind, names, "carrying"
+    for session in sorted(sessions, key=lambda s: s.minutes):
+        if session.over_min:
+            names = tuple(plans[m].plant.name for m in session.members)
+            over[session.day] = session.over_min, session.job.kind, names, "work"
+    return [SkippedJob(kind, names, f"{what} on {_day(day)} runs {w.duration(more)} over your {w.duration(limit)} and "
+                       "does not wait", f"{w.duration(more)} more on that day, or a helper", kept=True)
+            for day, (more, kind, names, what) in sorted(over.items())]
 
 
 def _refused(refused: Iterable[Refusal], plans: Sequence[PlantPlan], today: date | None) -> list[SkippedJob]:
     """Refusals for the person, those of one kind for one reason together; none whose time is over in a season that is
     kept."""
-    groups: dict[tuple[str, str, str], set[int]] = defaultdict(set)
+    groups: dict[tuple[str, str, str, bool], set[int]] = defaultdict(set)
     for refusal in refused:
         if today and refusal.last is not None and refusal.last < today.toordinal():
             continue
-        groups[refusal.kind, refusal.reason, refusal.remedy].update(refusal.members)
-    return [SkippedJob(kind, tuple(plans[m].plant.name for m in sorted(members)), reason, remedy)
-            for (kind, reason, remedy), members in groups.items()]
+        groups[refusal.kind, refusal.reason, refusal.remedy, refusal.spare].update(refusal.members)
+    return [SkippedJob(kind, tuple(plans[m].plant.name for m in sorted(members)), reason, remedy,
+                       optional=spare) for (kind, reason, remedy, spare), members in groups.items()]
 
 
 def _with_things_to_have(steps: list[Step]) -> list[Step]:

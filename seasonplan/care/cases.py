@@ -20,6 +20,8 @@ from seasonplan.care.treatment import Course, all_finds, courses, day_finders
 from seasonplan.model import Plant, PlantPlan, Taxon
 
 WEEK = 6
+CLEAR_WITHIN = 60
+"""A check that found nothing ends the course before it, if it is no more days old. Our setting."""
 SUN_STEP_H = 0.5
 """A change of place that adds at least so many full-sun hours is a sun step. Our setting."""
 SUCCULENTS = ("succulent", "cactus")
@@ -57,6 +59,12 @@ class Case:
         if not self.finds:
             return ()
         return tuple(courses(self.finds, self.clears, self.treated, *day_finders(self.season), self.wiped))
+
+    def is_over(self, course: Course) -> bool:
+        """Whether a course of treatment is behind it: all its sprays were given, or a check found nothing."""
+        last, today = max((*course.sprays, *course.wipes), default=course.end), self.season.today
+        return today is not None and last < today or any(
+            course.find.day <= clear <= course.end + CLEAR_WITHIN for clear in self.clears)
 
     @property
     def plant(self) -> Plant:

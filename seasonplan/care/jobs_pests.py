@@ -33,7 +33,7 @@ def _inspect(case: Case) -> Iterable[Due]:
 
 def _isolate(case: Case) -> Iterable[Due]:
     for course in case.courses:
-        if not course.goes_on:
+        if not course.goes_on and not case.is_over(course):
             yield Due(course.n(1), course.find.day, course.find.day, course.find.day, exact=True)
 
 
@@ -59,7 +59,7 @@ def _recheck(case: Case) -> Iterable[Due]:
 def _new_plant(case: Case) -> Iterable[Due]:
     if case.joined is not None:
         second = case.joined + days("new_plant_second_look_days")
-        yield Due(1, case.joined, case.joined + days("new_plant_first_look_days"), case.joined)
+        yield Due(1, case.joined, case.joined + days("new_plant_first_look_days"), case.joined, exact=True)
         yield Due(2, second, case.joined + 2 * days("new_plant_apart_days"), second, (After("new-plant", 1, 4),))
 
 

@@ -295,7 +295,7 @@ class Leveller:
             day[member] = session.day
 
     def _refuse_days(self, job: Job, window: Window) -> None:
-        if window.optional:
+        if window.optional or job.is_reminder:
             return
         span = _span_text(window.first, max(window.last, window.first))
         units = self.season.rules.units
@@ -307,7 +307,7 @@ class Leveller:
             help_ = "wipe the leaves with a damp cloth at dawn instead"
         else:
             why, help_ = f"it is too cool all through its time ({span})", "do it in a warm room and let it dry well"
-        self.refused.append(Refusal(job.kind, window.members, why, help_, max(window.last, window.first)))
+        self.refused.append(Refusal(job.kind, window.members, why, help_, max(window.last, window.first), window.spare))
 
     def _refuse_minutes(self, job: Job, left: Sequence[tuple[Window, tuple[int, ...]]]) -> None:
         """One refusal for all plants of a kind and occurrence that no day has room for."""
@@ -324,7 +324,8 @@ class Leveller:
         self.refused.append(Refusal(
             job.kind, members, f"its {w.duration(needed)} find no room {span} has {w.duration(free)} left",
             f"{w.duration(needed - free)} more that day" + (
-                "" if only else f", or {w.duration(needed)} on another day of that time"), last))
+                "" if only else f", or {w.duration(needed)} on another day of that time"), last,
+            all(v.spare for v, _ in left)))
 
 
 def _day_text(day: int) -> str:

@@ -38,13 +38,15 @@ class Need:
 
 @dataclass(frozen=True)
 class Refusal:
-    """Plants that get no session, and why. last: the last day of its time, None where it has none."""
+    """Plants that get no session, and why. last: the last day of its time, None where it has none. spare: they may go
+    without it this year."""
 
     kind: str
     members: tuple[int, ...]
     reason: str
     remedy: str
     last: int | None = None
+    spare: bool = False
 
 
 @dataclass(frozen=True)
@@ -212,6 +214,8 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
             single = due.exact and first == last
             last = season.today if single else max(first, last) + need.job.late_days
         first = max(first, season.today)
+        if need.job.late_days and not season.workdays_in(first, last) and not (due.exact and first == last):
+            last += need.job.late_days
     if span[1] < begun:
         if not need.job.safety:
             return None

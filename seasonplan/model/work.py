@@ -99,12 +99,15 @@ class Round:
 
 @dataclass(frozen=True)
 class SkippedJob:
-    """A job that could not be fitted in, and what it would take."""
+    """A job that could not be fitted in, and what it would take. kept: it has its day all the same, which runs over.
+    optional: it may be left out this year without harm, so that nobody need decide anything."""
 
     kind: str
     plants: tuple[str, ...]
     reason: str
     remedy: str
+    kept: bool = False
+    optional: bool = False
 
 
 @dataclass(frozen=True)

@@ -283,7 +283,8 @@ def _shopping(item: ShoppingItem) -> dict:
 
 
 def _skipped(job: SkippedJob) -> dict:
-    return {"kind": job.kind, "plants": list(job.plants), "reason": job.reason, "remedy": job.remedy}
+    return {"kind": job.kind, "plants": list(job.plants), "reason": job.reason, "remedy": job.remedy,
+            "kept": job.kept, "optional": job.optional}
 
 
 def _alert(alert: Alert) -> dict:

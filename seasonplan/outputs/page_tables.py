@@ -8,6 +8,7 @@ from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
 from seasonplan.data import table
 from seasonplan.model import Plan
+from seasonplan.outputs.daybook import capital, how_key
 
 Row = list[str | tuple[str, ...]]
 
@@ -29,7 +30,8 @@ def shopping_rows(plan: Plan) -> list[list[str]]:
 
 def skipped_rows(plan: Plan) -> list[Row]:
     """[job, plants, why, what would help]."""
-    return [[job.kind, job.plants, job.reason, job.remedy] for job in plan.skipped]
+    return [[capital(how_key(job.kind)), job.plants, job.reason,
+             "It may wait for next year." if job.optional else job.remedy] for job in plan.skipped]
 
 
 def taxon_rows(plan: Plan) -> list[list[str]]:

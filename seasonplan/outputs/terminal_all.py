@@ -8,13 +8,14 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from seasonplan import wording as w
-from seasonplan.model import Plan, PlantPlan, ShoppingItem, Step
-from seasonplan.outputs.daybook import DayBook, WorkDay
+from seasonplan.model import Plan, PlantPlan, ShoppingItem, SkippedJob, Step
+from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, capital, words_of
 from seasonplan.outputs.page_groups import groups_that_go
 from seasonplan.outputs.sheet import Cell, Column, Sheet
 from seasonplan.outputs.trade import days_gained, extra_nights
 
 NAMES_SHOWN = 12
+NAMES_IN_SHORT = 2
 STATUS_WORDS = {"moves": "moves out and back", "stays-in": "stays in", "stays-out": "stays out all year",
                 "day-trips": "goes out for the day"}
 STATUS_WORDS_MANY = {"moves": "move out and back", "stays-in": "stay in", "stays-out": "stay out all year",
@@ -36,7 +37,9 @@ def add_all(sheet: Sheet, book: DayBook) -> None:
                 [*away.before, *(f"{w.day(day)}: {line}" for day, lines in away.days for line in lines),
                  *([away.risk] if away.risk else [])])
     bullets(sheet, "Did not fit, or makes a day run over",
-            [f"{_kind(job.kind)} of {names_of(job.plants)}: {job.reason} {job.remedy}" for job in plan.skipped])
+            [skipped_line(job, NAMES_SHOWN) for job in plan.skipped if not job.optional])
+    bullets(sheet, "Left out, without harm this year",
+            [f"{_kind(job.kind)}: {names_of(job.plants)}." for job in plan.skipped if job.optional])
     bullets(sheet, "Assumed", plan.assumptions)
 
 
@@ -141,6 +144,14 @@ def bullets(sheet: Sheet, heading: str, lines: Iterable[str]) -> None:
     if lines:
         sheet.heading(heading)
     sheet.table((Column("", fixed=True), TEXT), [("-", line) for line in lines], heads=False)
+
+
+def skipped_line(job: SkippedJob, most: int = NAMES_IN_SHORT) -> str:
+    """A job that found no day, or makes one run over, in two sentences."""
+    said = words_of(job.kind).said(w.listed([w.one_line(name, NAME_MOST) for name in job.plants], most))
+    said += " before coming in" if job.kind.endswith("before-in") else ""
+    lead = f"{capital(said)}: " if job.kept else f"No day to {said}: "
+    return f"{lead}{job.reason.rstrip('.')}. {capital(job.remedy.rstrip('.'))}."
 
 
 def names_of(names: Sequence[str]) -> str:

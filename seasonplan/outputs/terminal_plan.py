@@ -12,7 +12,7 @@ from seasonplan.dates import MONTH_NAMES, is_south
 from seasonplan.model import Alert, Plan
 from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, alerts_age, capital, due_day
 from seasonplan.outputs.sheet import Cell, Column, Sheet, fitted
-from seasonplan.outputs.terminal_all import add_all, count_sentence, day_words
+from seasonplan.outputs.terminal_all import add_all, count_sentence, day_words, skipped_line
 
 MOST_LINES = 40
 """Lines of the summary, for a terminal of 80 columns or more. A screen holds about as many. Our setting."""
@@ -190,8 +190,7 @@ def _months(sheet: Sheet, plan: Plan) -> None:
 def _decisions(sheet: Sheet, book: DayBook, most: int, folder: str) -> None:
     """What only the person can decide or find out."""
     plan = book.plan
-    found = [f"{capital(job.kind.replace('-', ' '))} of {_few(job.plants)} did not fit: {job.reason.rstrip('.')}. "
-             f"{capital(job.remedy.rstrip('.'))}." for job in plan.skipped]
+    found = [skipped_line(job) for job in plan.skipped if not job.optional]
     if plan.other_summer and any(step.kind == "move-out" and step.date >= plan.today for step in plan.steps):
         other = "toward-sun" if plan.rules.summer == "in-shade" else "in-shade"
         found.append(f'{plan.other_summer} (summer = "{other}")')

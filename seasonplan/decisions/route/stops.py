@@ -34,6 +34,7 @@ class Cause(Enum):
     THINNER = auto()
     OPEN = auto()
     COVERED = auto()
+    RELIEVED = auto()
     DESCENT = auto()
     TOO_BRIGHT = auto()
     CLOSING = auto()
@@ -127,6 +128,9 @@ class Teller:
         if before == INDOORS:
             return Cause.FIRST
         light, old = spans.first_dli[step, position], spans.first_dli[step, before]
+        past = self.groups.past[group]
+        if past is not None and past.urgent and light < old and int(self.shared.days[step]) == past.free:
+            return Cause.RELIEVED
         coming_in = bool(self.groups.ends[group]) and light < old and self._goes_down(one, step)
         if coming_in:
             return Cause.DESCENT

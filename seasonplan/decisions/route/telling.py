@@ -31,6 +31,7 @@ WHY = {
     "THINNER": "used to more light by now: a thinner cloth",
     "OPEN": "used to this light by now: the cloth comes off",
     "COVERED": "without a cloth the light here would pass what it takes",
+    "RELIEVED": "a rescue from more light than it is used to: at once, whatever day of the week it is",
     "DESCENT": "runs the light down before it comes in on {end}",
     "TOO_BRIGHT": "the light at the {before} passes what it takes",
     "CLOSING": "nights: it may be at the {before} until {closes} only",

@@ -86,6 +86,14 @@ def test_a_logged_place_that_was_too_bright_says_so():
     assert "ready for" not in good.why
 
 
+def test_a_cloth_at_once_over_a_plant_in_too_much_light_is_told_as_a_rescue():
+    logged, cloth = stops((1, "lawn", 70), stays=((OUT, "lawn"),), free_from=days(1), until=50)
+    assert (cloth.date, cloth.shade.percent) == (days(1), 70)
+    assert cloth.why.startswith("a rescue from more light than it is used to")
+    _, fit = stops((10, "porch", 30), stays=((OUT, "porch"),), free_from=days(1), until=50)
+    assert "rescue" not in fit.why
+
+
 def test_without_a_way_on_it_stands_where_the_log_says_until_it_can_come_in():
     result = one_way(GARDEN, ask(places=PLACES, stays=((OUT, "porch"),), free_from=days(9)), (0, None, 0), found=False)
     assert [(s.place, s.until) for s in result.stops] == [("porch", days(9))]
