@@ -54,7 +54,7 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
     result as they are, but for the cautions that their plants and places call for. elsewhere: what other gardens ask of
     the same person. Deterministic.
     """
-    season = with_stays(season_of(scenario, year), plants)
+    season = with_stays(replace(season_of(scenario, year), later_days=elsewhere.later_days), plants)
     moves = _with_cautions(moves, plants, season)
     steps = list(moves)
     places = Workplaces(season, daylight)

@@ -41,7 +41,7 @@ def feeding_span(case: Case) -> tuple[int, int] | None:
 
 def feeding_days(season: Season) -> list[int]:
     """Days on which the collection is fed after its first feed, every two weeks."""
-    return list(range(season.growth + days("feed_gap_days"), season.last, days("feed_gap_days")))
+    return list(range(season.growth + days("feed_gap_days") + season.later_days, season.last, days("feed_gap_days")))
 
 
 def _pauses(case: Case) -> list[tuple[int, int]]:
@@ -58,7 +58,8 @@ def _feed_start(case: Case) -> Iterable[Due]:
         if case.is_succulent:
             first = max(first, case.season.month_start(days("succulent_feed_month_one")))
         if first <= latest:
-            common = next((d for d in (case.season.growth, *feeding_days(case.season)) if d >= first), first)
+            common_days = (case.season.growth + case.season.later_days, *feeding_days(case.season))
+            common = next((d for d in common_days if d >= first), first)
             yield Due(1, first, latest, min(common, latest), (_after_repot(),), optional=True, barred=tuple(pauses))
 
 

@@ -44,7 +44,7 @@ AVOID_WITHIN = 6
 JOIN_DAYS = 14
 """Work that has a day alone joins other work with the same tools up to so many days off, where its time allows it. Our
 setting."""
-ELSEWHERE_DAYS = 7
+ELSEWHERE_DAYS = 21
 """A day on which the person is in another garden, and not in this one, counts as so many days further off. Our
 setting."""
 SESSION_SHARE = 0.75

@@ -13,7 +13,8 @@ from seasonplan.care.shopping import shopping_list
 from seasonplan.dates import is_move_day
 from seasonplan.model import Plan, Round, RoundDay, Rules, Scenario, Site, Step
 
-WEEK = 7
+FORTNIGHT = 14
+"""A garden's moves wait for a day of its own for the rest of a fortnight. Our setting."""
 ONCE = frozenset(key for job in REGISTRY for key in job.once)
 """Amount keys of things that one has once, whatever uses them."""
 
@@ -21,11 +22,13 @@ ONCE = frozenset(key for job in REGISTRY for key in job.once)
 @dataclass(frozen=True)
 class Elsewhere:
     """What a person does in other gardens. minutes: of each day, ways included. travel_min: the way to this garden.
-    limit_min: minutes that a day has for all gardens, None: this garden's own."""
+    limit_min: minutes that a day has for all gardens, None: this garden's own. later_days: what comes every fortnight
+    comes so much later here, since the days of the other week are taken."""
 
     minutes: Mapping[date, int] = field(default_factory=dict)
     travel_min: int = 0
     limit_min: int | None = None
+    later_days: int = 0
 
 
 NOWHERE_ELSE = Elsewhere()
@@ -59,20 +62,23 @@ class Rounds:
     def elsewhere(self, site: Site) -> Elsewhere:
         """What the other gardens ask for, from the point of view of one."""
         busy = {day: minutes for day in self.work_min if (minutes := self.minutes(day, site.name))}
-        return Elsewhere(busy, site.travel_minutes, self.limit_min)
+        number = [scenario.site.name for scenario in self.scenarios].index(site.name)
+        days_a_week = len(self.scenarios[number].rules.move_days) or FORTNIGHT // 2
+        return Elsewhere(busy, site.travel_minutes, self.limit_min, number // days_a_week % 2 * FORTNIGHT // 2)
 
     def before_moves(self, scenario: Scenario) -> Scenario:
-        """A scenario whose moves keep off the days of gardens planned before it, wherever its week has another one."""
+        """A scenario whose moves keep off the days of gardens planned before it, wherever its fortnight has another
+        one."""
         rules = replace(scenario.rules, minutes_per_day=self.limit_min)
         shut = {day for day in self.work_min if self.minutes(day, scenario.site.name)}
-        return replace(scenario, rules=replace(rules, shut=rules.shut | _with_a_day_each_week(shut, rules)))
+        return replace(scenario, rules=replace(rules, shut=rules.shut | _with_a_day_left(shut, rules)))
 
 
-def _with_a_day_each_week(shut: set[date], rules: Rules) -> set[date]:
-    """Days to be shut, but for weeks (from Monday) that would be left without any day to move on."""
+def _with_a_day_left(shut: set[date], rules: Rules) -> set[date]:
+    """Days to be shut, but for fortnights (from every second Monday) that would be left without any day to move on."""
     kept: set[date] = set()
-    for monday in {day - timedelta(days=day.weekday()) for day in shut}:
-        week = [monday + timedelta(days=n) for n in range(WEEK)]
+    for monday in {day - timedelta(days=(day.toordinal() - 1) % FORTNIGHT) for day in shut}:
+        week = [monday + timedelta(days=n) for n in range(FORTNIGHT)]
         if any(is_move_day(day, rules.move_days, rules.shut | shut) for day in week):
             kept.update(day for day in week if day in shut)
     return kept

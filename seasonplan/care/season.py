@@ -25,7 +25,8 @@ class Season:
 
     outside: (first day, last day) on which any plant stands outdoors, None when none ever does. first_back: the first
     day on which one comes in. today: in a season that is kept, the first day on which anything may still be done; None
-    on paper. begun: the day on which its log begins, None = the planning year's first.
+    on paper. begun: the day on which its log begins, None = the planning year's first. later_days: by which what comes
+    every fortnight is later, where one person keeps several gardens.
     """
 
     scenario: Scenario
@@ -38,6 +39,7 @@ class Season:
     first_back: int | None = None
     today: int | None = None
     begun: int | None = None
+    later_days: int = 0
 
     @property
     def rules(self) -> Rules:

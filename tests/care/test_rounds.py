@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from care.garden import agenda_of, moving, plant
+from care.garden import agenda_of, moving, plant, steps_of
 from invented import make_plan, make_scenario, make_site, make_step
 
 from seasonplan.care.rounds import Elsewhere, Rounds, together
@@ -32,16 +32,28 @@ def test_a_day_costs_the_work_and_the_way_of_every_garden_on_it():
     assert rounds.minutes(SATURDAY) == 50
 
 
-def test_a_garden_moves_on_days_that_no_other_has_where_its_week_has_one():
+def test_a_garden_moves_on_days_that_no_other_has_where_its_fortnight_has_one():
     rounds = Rounds(gardens())
     rounds.add(NEAR, [step(SATURDAY)])
     assert rounds.before_moves(gardens()[1]).rules.shut == {SATURDAY}
     rounds.add(NEAR, [step(SATURDAY), step(SUNDAY)])
+    assert rounds.before_moves(gardens()[1]).rules.shut == {SATURDAY, SUNDAY}
+    monday = SATURDAY - timedelta(days=(SATURDAY.toordinal() - 1) % 14)
+    rounds.add(NEAR, [step(monday + timedelta(days=n)) for n in (5, 6, 12, 13)])
     assert rounds.before_moves(gardens()[1]).rules.shut == frozenset()
     only_saturdays = gardens(move_days=("sat",))
     rounds = Rounds(only_saturdays)
-    rounds.add(NEAR, [step(SATURDAY)])
+    rounds.add(NEAR, [step(monday + timedelta(days=n)) for n in (5, 12)])
     assert rounds.before_moves(only_saturdays[1]).rules.shut == frozenset()
+
+
+def test_what_comes_every_fortnight_takes_turns_where_a_week_has_too_few_days():
+    sites = [make_site(name=name) for name in ("One", "Two", "Three", "Four", "Five")]
+    rounds = Rounds([make_scenario(site=site, rules=Rules(year=2027)) for site in sites])
+    assert [rounds.elsewhere(site).later_days for site in sites] == [0, 0, 7, 7, 0]
+    plans = [moving(plant())]
+    first, other = (steps_of(agenda_of(plans, elsewhere=Elsewhere(later_days=n)), "feed")[0] for n in (0, 7))
+    assert other.date - first.date == timedelta(days=7)
 
 
 def test_the_fewest_minutes_that_any_garden_names_are_the_persons():

@@ -84,7 +84,7 @@ def test_a_plant_bought_in_june_stands_apart_and_is_hardened_off_from_there(gard
     garden.write([*garden.rows(), GARDENIA | given])
     plan = garden.plan("2027-06-20")
     bought = plan.plant("Gardenia")
-    assert "2027-07-04" <= bought["out"]["date"] <= "2027-07-31" and "New on Sun 20 Jun" in bought["reason"]
+    assert "2027-07-04" <= bought["out"]["date"] <= "2027-07-11" and "New on Sun 20 Jun" in bought["reason"]
     looks = plan.dates("Gardenia", "new-plant")
     assert len(looks) == 2 and looks[0] == "2027-06-20" and looks[0] < looks[1] < bought["out"]["date"]
     assert min(plan.dates("Gardenia")) >= "2027-06-20"
@@ -272,4 +272,4 @@ def test_three_gardens_are_one_persons_round(garden, tmp_path):
     alone = garden.plan("2027-04-01").steps
     own = json.loads((tmp_path / "own" / "garden" / "plan.json").read_text(encoding="utf-8"))["steps"]
     assert [s["uid"] for s in own] == [s["uid"] for s in alone] and not (tmp_path / "own" / "round.json").exists()
-    assert len(several) < len({step["date"] for step in own})         # one garden a day as far as it goes
+    assert len(several) <= len(found["days"]) / 4                     # one garden a day as far as it goes
