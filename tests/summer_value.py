@@ -14,7 +14,7 @@ import numpy as np
 
 from seasonplan.decisions.route.aim import Aim
 from seasonplan.decisions.route.garden import Garden
-from seasonplan.decisions.route.light_rule import light_rule
+from seasonplan.decisions.route.light_rule import SLACK, light_rule
 from seasonplan.decisions.route.past import INDOORS
 
 
@@ -82,6 +82,8 @@ def value_of(aim: Aim, group: int, stands: np.ndarray) -> Value:
             moves += float(prices[before, at])
             descent = groups.ends[group] and back - days[step] <= light_rule().descent_days
             moves += light_rule().price_cloth_again if covered and off and not descent else 0.0
+            up = before >= 0 and spans.first_dli[step, at] > spans.first_dli[step, before] + SLACK
+            moves += light_rule().price_broken if up and aim.slow[group, step] else 0.0
             down = before >= 0 and spans.first_dli[step, at] < spans.first_dli[step, before]
             ratio = float(spans.first_dli[step, at] / aim.room[group, step])
         had, off = had or bool(covered), (had or off) and not covered
@@ -93,7 +95,8 @@ def value_of(aim: Aim, group: int, stands: np.ndarray) -> Value:
     ending = aim.ending(end, here, used[:, None], np.full(here.shape, ratio), np.full(here.shape, down))
     indoors = lost(min(int(days[first]), back) - leave)
     if groups.ends[group]:
-        broken, indoors = broken + float(ending[group, 0]), indoors + lost(back - int(days[end]))
+        broken += float(ending[group, 0]) + float(aim.leaving(int(days[end]), out)[group])
+        indoors += lost(back - int(days[end]))
     return Value(light, moves, indoors, broken)
 
 

@@ -26,6 +26,7 @@ from seasonplan.decisions.steady import Steady
 from seasonplan.decisions.windows import (
     SHORTEST_STAY_DAYS,
     WindowFinder,
+    cool_night_taxa,
     place_windows,
     site_thresholds_c,
     suitable_places,
@@ -82,7 +83,8 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_
 
 def _requests(out: Mapping[str, Outing], going: Going, weight_kg: Callable[[Plant], float]) -> list[RouteRequest]:
     return [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant),
-                         o.not_before, weight_kg(o.plant)) for o in out.values()]
+                         o.not_before, weight_kg(o.plant),
+                         o.plant.taxon.key.startswith(cool_night_taxa())) for o in out.values()]
 
 
 def other_way(scenario: Scenario, finder: WindowFinder, light: Daylight, plans: Sequence[PlantPlan],

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from seasonplan.decisions.going import Going
 from seasonplan.decisions.route import RouteRequest, RouteResult, routes, routes_beside
+from seasonplan.decisions.windows import cool_night_taxa
 from seasonplan.model import Daylight, Place, Plant, Rules
 
 if TYPE_CHECKING:
@@ -75,7 +76,8 @@ class Steady:
 
     def _request(self, outing: Outing, going: Going) -> RouteRequest:
         return RouteRequest(outing.plant, outing.spans, outing.leave, outing.back, going.stays(outing.plant),
-                            going.free_from(outing.plant), outing.not_before, self.weight_kg(outing.plant))
+                            going.free_from(outing.plant), outing.not_before, self.weight_kg(outing.plant),
+                            outing.plant.taxon.key.startswith(cool_night_taxa()))
 
     def _follows(self, outing: Outing, planned: RouteResult) -> bool:
         """Whether what is known of a plant is what was planned for it, with nothing missed and nothing new that keeps

@@ -70,7 +70,7 @@ def test_a_plant_that_was_late_is_planned_anew_and_the_others_keep_theirs(tmp_pa
 
 def test_a_move_that_was_missed_is_dated_from_today_on(tmp_path):
     scenario = read("fallowmere", tmp_path)
-    paper, today = build_plan(scenario, MARCH), date(2027, 6, 23)
+    paper, today = build_plan(scenario, MARCH), date(2027, 7, 7)
     plan = build_plan(replace(scenario, log=as_planned(paper, today, left_out=("Moth orchids",))), today)
     assert {name for name, way in ways(plan).items() if way != ways(paper)[name]} == {"Moth orchids"}
     assert ways(plan)["Moth orchids"][0][0] >= today > ways(paper)["Moth orchids"][0][0]

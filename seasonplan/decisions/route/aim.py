@@ -37,8 +37,9 @@ class Aim:
 
     allowed: (G, I, K) the plants' own ceilings, the place's span and room. gentle: (G, I, K) the first days' limits.
     light: (G, I, K) price of the light had, and of the cloth. dark: (G, I, K) of a day too dark for a sun plant.
-    waiting: (G,) price of a day of the window indoors. room: (G, I + 1) mean light of the room on each day. wanted:
-    (G, I) the light that counts as all of it [mol]. best_opens: (G,) day on which its brightest place opens to it.
+    cut_short: (G,) of a bright day that it is not there for. waiting: (G,) price of a day of the window indoors. room:
+    (G, I + 1) mean light of the room on each day. wanted: (G, I) the light that counts as all of it [mol]. slow: (G, I)
+    in the long descent of plants that drop their leaves. best_opens: (G,) day on which its brightest place opens to it.
     """
 
     garden: Garden
@@ -51,9 +52,11 @@ class Aim:
     gentle: np.ndarray
     light: np.ndarray
     dark: np.ndarray
+    cut_short: np.ndarray
     waiting: np.ndarray
     room: np.ndarray
     wanted: np.ndarray
+    slow: np.ndarray
     best_opens: np.ndarray
 
     def take(self, rows: np.ndarray) -> Aim:
@@ -62,8 +65,9 @@ class Aim:
             return values[rows]
 
         return replace(self, groups=self.groups.take(rows), allowed=of(self.allowed), gentle=of(self.gentle),
-                       light=of(self.light), dark=of(self.dark), waiting=of(self.waiting), room=of(self.room),
-                       wanted=of(self.wanted), best_opens=of(self.best_opens))
+                       light=of(self.light), dark=of(self.dark), cut_short=of(self.cut_short), waiting=of(self.waiting),
+                       room=of(self.room), wanted=of(self.wanted), slow=of(self.slow),
+                       best_opens=of(self.best_opens))
 
     def position(self, place: int, percent: int) -> int:
         """A place under a cloth that is in use, 0 for none."""
@@ -91,12 +95,27 @@ class Aim:
         """(G, ...) days of an interval on which plants that went out on a day are to stand bright: from
         bright_within_days on, or ready_days after their brightest place has opened to them where that is later, until
         their descent."""
-        rule, (day, until) = light_rule(), self.spans.days[step:step + 2]
+        day, until = self.spans.days[step:step + 2]
+        since, last = self._bright_span(out)
+        return np.maximum(np.minimum(until, last) - np.maximum(day, since), 0)
+
+    def leaving(self, day: int, out: np.ndarray) -> np.ndarray:
+        """(G, ...) price of coming in on a day before the bright days of plants that went out on another: more
+        than in the dark, or leaving would be a way round. A window too short for any costs nothing."""
+        owed, had = (np.maximum(np.minimum(until, last) - since, 0) for until, (since, last) in (
+            (self.groups.back, self._bright_span(self.groups.leave)),
+            (day, self._bright_span(out))))
+        if out.ndim == 1:
+            return self.cut_short * np.maximum(owed - had, 0)
+        return self.cut_short[:, None] * np.maximum(owed[:, None] - had, 0)
+
+    def _bright_span(self, out: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(since, until), each (G, ...), the days on which plants that went out on a day are to stand bright."""
+        rule = light_rule()
         opens, descent = (self.best_opens, self.descent) if out.ndim == 1 else (
             self.best_opens[:, None], self.descent[:, None])
         since = np.maximum(out + int(rule.bright_within_days), opens + int(rule.ready_days))
-        last = np.minimum(since + int(rule.bright_days), np.maximum(descent, since + DAYS_BRIGHT))
-        return np.maximum(np.minimum(until, last) - np.maximum(day, since), 0)
+        return since, np.minimum(since + int(rule.bright_days), np.maximum(descent, since + DAYS_BRIGHT))
 
     @cached_property
     def descent(self) -> np.ndarray:
@@ -147,10 +166,12 @@ def make_aim(garden: Garden, groups: Groups, days: np.ndarray, positions: np.nda
     weight = np.where(shady_end, SLOW_LOSS, 1.0) * lengths
     cloth = np.where(groups.shade | in_shade, rule.price_cloth_shade, rule.price_cloth)[:, None, None] * (percent > 0)
     light = weight[..., None] * (1 - had) ** 2 + lengths[:, None] * cloth
-    dark = _dark(had) * ~(groups.shade | in_shade)[:, None, None]
+    sunny = ~(groups.shade | in_shade)
+    dark, cut_short = _dark(had) * sunny[:, None, None], np.where(
+        sunny & groups.ends, rule.price_cut_short, 0.0)
     opens, waiting = _best_places(garden, groups, in_shade)
-    return Aim(garden, groups, spans, positions, place, percent, allowed, gentle, light, dark, waiting, indoors, wanted,
-               opens)
+    return Aim(garden, groups, spans, positions, place, percent, allowed, gentle, light, dark, cut_short, waiting,
+               indoors, wanted, shady_end, opens)
 
 
 def _best_places(garden: Garden, groups: Groups, in_shade: bool) -> tuple[np.ndarray, np.ndarray]:

@@ -114,7 +114,7 @@ def _likeness(request: RouteRequest, names: tuple[str, ...]) -> tuple:
     plant, taxon = request.plant, request.plant.taxon
     return (taxon.sun, taxon.light_low_mol, plant.light_high_mol, plant.place, plant.count, slow_days(taxon.botanical),
             request.leave_on, request.back_by, request.not_before, request.stays, request.free_from,
-            _heavy_kg(request.weight_kg), tuple(map(request.spans.get, names)))
+            request.cool_nights, _heavy_kg(request.weight_kg), tuple(map(request.spans.get, names)))
 
 
 def _heavy_kg(weight_kg: float) -> float:

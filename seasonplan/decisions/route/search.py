@@ -173,6 +173,7 @@ class _Search:
         may &= self.long_enough(ways, step)
         price = self.aim.ending(step, np.minimum(ways.whole[AT], self.places - 1), ways.real[DLI], ways.real[RATIO],
                                 ways.real[DOWN] > 0)
+        price += self.aim.leaving(int(self.days[step]), ways.whole[OUT])
         return np.where(may, ways.real[COST] + price + self.end_price[:, step, None], np.inf)
 
     def long_enough(self, ways: Ways, step: int) -> np.ndarray:
@@ -225,6 +226,10 @@ class _Search:
         again = (ways.whole[CLOTH] == UNCOVERED) & ~(groups.ends & (groups.back - day <= rule.descent_days))[:, None]
         if again.any():
             move = move + (rule.price_cloth_again * again)[..., None] * (aim.percent > 0)
+        if aim.slow[:, step].any():     # the descent never goes up again, though a low sun may reach into its room
+            first = np.append(aim.spans.first_dli[step], np.inf)
+            up = aim.slow[:, step, None, None] & (first[:-1] > first[at][..., None] + SLACK)
+            move = move + rule.price_broken * up
         price = np.where(may, move, np.inf)
         here = np.minimum(at, self.places - 1)
         ways_at = np.arange(at.shape[1])
@@ -284,6 +289,7 @@ class _Search:
             if self.may_end[:, step].any():
                 settled = np.broadcast_to(spans.last_dli[max(step - 1, 0)], here.shape)
                 end = aim.ending(step, here, settled, settled / aim.room[:, step, None], nothing)
+                end += aim.leaving(int(self.days[step]), groups.leave)[:, None]
                 end = np.where(self.may_end[:, step, None], end + self.end_price[:, step, None], np.inf)
             ahead[:, :, step] = np.minimum(end, onwards)
         return ahead

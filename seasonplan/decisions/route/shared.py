@@ -27,7 +27,7 @@ COVERED_PLACES = 6
 """Cloths are looked at over so many places, the brightest."""
 NEXT_CLOTH = 0.5
 """A cloth lets through at least so much of what the next lighter one does."""
-STRANDED = 1000.0
+STRANDED = 5000.0
 """What it counts when a plant finds no route at all, in days."""
 SHARERS = 4.0
 """To begin with, a day of moving is taken to be shared by one part in so many of all pots."""

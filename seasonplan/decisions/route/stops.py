@@ -76,6 +76,8 @@ class Teller:
             blocked, lacks = telling.blocked(self, one)
             return RouteResult((), blocked=blocked, lacks=lacks)
         end = one.until if one.found else self._cut_short(arrivals[-1], self.groups.past[one.group])
+        if self._no_gain(one):
+            return RouteResult((), blocked=telling.no_gain(self, one))
         stops, before = [], None
         for n, arrival in enumerate(arrivals):
             until = arrivals[n + 1].day if n + 1 < len(arrivals) else end
@@ -88,6 +90,23 @@ class Teller:
         """The day until which a plant without a way on stands where the log says: the next on which it can come in."""
         next_day = min(max(last.day + 1, past.free if past else 0), len(self.garden.dates) - 1)
         return last.day if last.place == INDOORS else self.garden.move_after(next_day)
+
+    def _no_gain(self, one: Given) -> bool:
+        """Whether a plant that could stay in, and would like more light, would go out for no more than its room
+        has."""
+        groups, n = self.groups, one.group
+        if self.in_shade or groups.past[n] is not None or groups.requests[n].cool_nights or not groups.ends[n]:
+            return False
+        content = (groups.light_low[n] + groups.light_high[n]) / 2 if groups.shade[n] else np.inf
+        return all(outdoors <= min(indoors, content) and indoors <= groups.light_high[n]
+                   for outdoors, indoors in self.lights(one))
+
+    def lights(self, one: Given) -> list[tuple[float, float]]:
+        """(outdoors, in its room) mean light a day through each interval that a plant is out [mol]."""
+        room = self.garden.light.mean_dli[self.groups.indoor[one.group]]
+        return [(float(self.spans.mean_dli[step, position]), float(room[day:until].mean()))
+                for step, (position, (day, until)) in enumerate(zip(one.stands.tolist(), pairwise(
+                    self.shared.days.tolist()), strict=True)) if position != INDOORS]
 
     def arrivals(self, one: Given) -> list[Arrival]:
         """Every arrival in order: first those of the log (with those indoors in between), then the planned ones."""

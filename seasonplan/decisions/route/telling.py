@@ -112,6 +112,13 @@ def _short_descent(teller: Teller, one: Given, arrivals: list[Arrival], end: int
             "Keep it in the brightest window for some weeks.")
 
 
+def no_gain(teller: Teller, one: Given) -> str:
+    """That a plant stays in, since it would have no more light outdoors."""
+    outdoors, indoors = max(teller.lights(one))
+    return (f"Stays in: outdoors it would have {w.light(outdoors)} a day at most, and {w.light(indoors)} where it "
+            "stands indoors. That is not worth carrying it out and back.")
+
+
 def blocked(teller: Teller, one: Given) -> tuple[str, str]:
     """Why a plant never goes out; and of that, which shade would change it."""
     request = teller.groups.requests[one.group]
