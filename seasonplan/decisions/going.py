@@ -32,7 +32,8 @@ SAFE_NIGHTS = 2
 class Going:
     """today: the day on which a season that is kept goes on; None on paper. begun: the day its log begins, where the
     log says so. dates: the planning year. turn: the day on which spring ends and autumn begins. gone: plants that were
-    there when the season began and are not any more."""
+    there when the season began and are not any more. told: only so many of the moves of each plant that the log tells
+    are looked at; None: all."""
 
     scenario: Scenario
     climate: NightClimate
@@ -40,13 +41,14 @@ class Going:
     today: date | None = None
     begun: date | None = None
     gone: tuple[Plant, ...] = ()
+    told: int | None = None
 
     @property
     def turn(self) -> date:
         return next(day for day in self.dates if day_index(day) == self.climate.turn_index)
 
     def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
-        return logged_stays(self.scenario, plant, self.dates)
+        return logged_stays(self.scenario, plant, self.dates)[:self.told]
 
     def free_from(self, plant: Plant) -> date | None:
         """The first day on which anything new may be dated for a plant; None: on paper."""

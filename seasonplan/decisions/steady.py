@@ -46,15 +46,25 @@ class Steady:
         if self.going.today is None:
             joined = {p.name for p in self.going.scenario.plants if self.going.apart_until(p) is not None}
             settled = self._way(since, {}, True, known.keys() - joined)
+            settled |= self._way(since, settled, True, known.keys() - settled)
         else:
-            paper = self._way(self._paper(), {}, False)
-            settled = {name: paper[name] for name, outing in known.items() if name in paper
-                       and self._follows(outing, paper[name][1])}
-        further = self._way(since, settled, True, known.keys() - settled)
-        settled |= {name: way for name, way in further.items() if not self._missed(*way)}
-        if late := known.keys() - settled:
-            settled |= self._way(self.going, settled, True, late)
+            settled = self._kept(known)
+            settled |= self._way(self.going, settled, True, known.keys() - settled)
         return {name: settled[name] for name in known if name in settled}
+
+    def _kept(self, known: Mapping[str, Outing]) -> Routed:
+        """The ways that are kept to the end: those on paper of the plants that followed them, then those that were made
+        after the first move that was otherwise, after the second, and so on, of the plants that followed these."""
+        paper = self._way(self._paper(), {}, False)
+        settled = {name: paper[name] for name, outing in known.items() if name in paper
+                   and self._follows(outing, paper[name][1])}
+        moves = {name: len(self.going.stays(outing.plant)) for name, outing in known.items() if name not in settled}
+        for told in range(max(moves.values(), default=0) + 1):
+            names = {name for name, count in moves.items() if count >= told and name not in settled
+                     and (told or name not in paper)}
+            way = self._way(replace(self.going, today=None, told=told), settled, True, names)
+            settled |= {name: one for name, one in way.items() if self._follows(known[name], one[1])}
+        return settled
 
     def _paper(self) -> Going:
         """The season as it began: without the log, but for the day on which that begins, and without those that joined,

@@ -84,6 +84,15 @@ def test_days_go_by_and_nothing_jumps(tmp_path):
     assert ways(plans[0]) == ways(plans[1]) == ways(plans[2])
 
 
+def test_one_that_was_late_and_then_followed_its_new_plan_keeps_that(tmp_path):
+    scenario = read("fallowmere", tmp_path)
+    first = as_planned(build_plan(scenario, MARCH), date(2027, 6, 21), late=("Gardenia",))
+    anew, today = build_plan(replace(scenario, log=first), date(2027, 6, 21)), date(2027, 8, 1)
+    since = tuple(entry for entry in as_planned(anew, today) if entry.date >= date(2027, 6, 21))
+    plan = build_plan(replace(scenario, log=(*first, *since)), today)
+    assert ways(plan) == ways(anew) and len(ways(anew)["Gardenia"]) > 2
+
+
 def test_one_that_is_gone_leaves_the_others_where_they_are(tmp_path):
     scenario = read("fallowmere", tmp_path)
     paper, today = build_plan(scenario, MARCH), date(2027, 6, 24)
