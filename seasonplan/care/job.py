@@ -207,11 +207,15 @@ def shown(name: str) -> str:
 
 
 def at_place(place: str) -> str:
-    """A place as part of a sentence: "at the porch"; as it is where its name already begins like that."""
+    """A place as part of a sentence: "on the porch", "in the bedroom", "at the south window"; as it is where its name
+    already begins like that."""
     name = shown(place)
-    if not name or name.split()[0].lower() in words("before"):
+    parts = name.lower().split()
+    if not name or parts[0] in words("before"):
         return name
-    return f"at {name}" if name.split()[0].lower() in ("the", "my", "our") else f"at the {name}"
+    kind = next((word for word in (parts[-1], parts[0]) if word in (*words("within"), *words("upon"))), "")
+    where = "in" if kind in words("within") else "on" if kind else "at"
+    return f"{where} {name}" if parts[0] in ("the", "my", "our") else f"{where} the {name}"
 
 
 def joined(sentences: Sequence[str]) -> str:

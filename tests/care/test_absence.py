@@ -50,7 +50,7 @@ def test_what_to_carry_at_which_forecast_where_to_and_by_when_is_said_first():
 
 def test_the_risk_that_stays_is_a_chance_with_its_plant_and_place():
     alone = list_for(SEPTEMBER, tender(), helper=False).risk
-    assert alone.startswith("Nobody carries") and "Fern at the porch" in alone and "%" in alone
+    assert alone.startswith("Nobody carries") and "Fern on the porch" in alone and "%" in alone
     assert "By the season's usual nights none" in list_for(JULY, moving(plant(harm_c=0.0, harm_hardened_c=0.0))).risk
 
 

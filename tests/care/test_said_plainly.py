@@ -5,6 +5,7 @@ from datetime import date
 from care.garden import OUT, agenda_of, entry, moving, only, plant, staying, steps_of
 
 from seasonplan.care.agenda import Lived
+from seasonplan.care.job import at_place
 from seasonplan.model import SkippedJob
 from seasonplan.outputs.terminal_all import skipped_line
 
@@ -70,3 +71,9 @@ def test_both_in_the_words_of_a_person():
     found = SkippedJob("treat-before-in", ("Fig", "Ivy", "Fern"), "it is too hot", "wipe the leaves")
     said = "No day to spray Fig, Ivy and 1 more before coming in: it is too hot. Wipe the leaves."
     assert skipped_line(found) == said
+
+
+def test_a_place_is_in_on_or_at_as_a_person_says_it():
+    said = {"room": "in the room", "deck south": "on the deck south", "south window": "at the south window",
+            "east sill": "on the east sill", "under the tree": "under the tree", "my bedroom": "in my bedroom"}
+    assert {place: at_place(place) for place in said} == said
