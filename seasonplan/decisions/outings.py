@@ -110,8 +110,9 @@ def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tupl
             last_check: LastCheck, season: Going | None = None) -> dict[str, Outing]:
     """Plants with a window, by name in plants.csv order. season: how far it is."""
     rules, dates = scenario.rules, finder.dates
-    alike = {id(found): found for found in windows.values()}
-    spans_of = {key: open_spans(found, dates) for key, found in alike.items()}
+    alike = {id(windows[p.name]): windows[p.name] for p in scenario.plants}
+    bearing_of = {id(windows[p.name]): p.bearing for p in scenario.plants}
+    spans_of = {key: safe_spans(finder, found, bearing_of[key], scenario) for key, found in alike.items()}
     ready_of = {key: ready_days(spans, rules.move_days, rules.shut) for key, spans in spans_of.items()}
     all_year = {key for key, found in alike.items() if any(w.span is Edge.ALL_YEAR for w in found)}
     going = [p.name for p in scenario.plants if p.taxon.summer_outdoors != "no"]
@@ -145,6 +146,14 @@ def open_spans(windows: Sequence[PlaceWindow], dates: Sequence[date]) -> Spans:
 
     return {w.place: season(w) if w.span is Edge.ALL_YEAR else w.span
             for w in windows if w.span is not Edge.NEVER}  # type: ignore[misc]
+
+
+def safe_spans(finder: WindowFinder, windows: Sequence[PlaceWindow], bearing: Bearing, scenario: Scenario) -> Spans:
+    """The open spans, each ending so early that harm allows it whenever the plant goes out."""
+    places = {p.name: p for p in scenario.places}
+    spans, ends = open_spans(windows, finder.dates), {w.place for w in windows if not isinstance(w.span, Edge)}
+    return {name: (span[0], finder.safe_until(span, bearing, places[name])) if name in ends else span
+            for name, span in spans.items()}
 
 
 def ready_days(spans: Spans, move_days: tuple[str, ...],

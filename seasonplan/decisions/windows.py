@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from functools import cache, partial
 from typing import NamedTuple
 
@@ -199,6 +199,17 @@ class WindowFinder:
             else:
                 end += 1
         return start, end
+
+    def safe_until(self, span: tuple[date, date], bearing: Bearing, place: Place) -> date:
+        """The day by which harm has any plant in that went out within a span, however late: one that leaves the house
+        after the span's first day is less hardened on each night of it."""
+        back, lift, policy = span[1], self.lift(place), self.rules.policy
+        while (back - span[0]).days > SHORTEST_STAY_DAYS:
+            latest = self._position_of(back - timedelta(days=SHORTEST_STAY_DAYS))
+            if self._position_of(back) <= self.last_in(policy, bearing, lift, min(latest, self.turn)):
+                break
+            back -= timedelta(days=1)
+        return back
 
     def window(self, bearing: Bearing, lift: SeasonLift, place: str) -> PlaceWindow:
         """The window of such a plant at a place of that lift, under the rules' policy."""

@@ -134,3 +134,20 @@ def test_the_catalogue_decides_whether_a_plant_ever_goes_out(share):
     fig = make_plant("Fig")
     found = plans(replace(fig, taxon=replace(fig.taxon, summer_outdoors=share)))["Fig"]
     assert (found.status == "stays-in") is (share == "no")
+
+
+@pytest.mark.parametrize("policy", ["carry-in", "careful"])
+def test_a_plant_is_back_before_nights_break_its_policy_whenever_it_goes_out(policy):
+    plants = [make_plant(f"Fig {n}", harm_c=6.0 + n, comfort_c=8.0 + n) for n in range(9)]
+    rules = Rules(year=2027, policy=policy)
+    scenario = make_scenario(plants=tuple(plants), rules=rules)
+    finder, places = finder_of(scenario), {p.name: p for p in scenario.places}
+    found, shorter = going(*plants, rules=rules), 0
+    for outing in found.values():
+        for name, (first, until) in outing.spans.items():
+            shorter += until < next(w.span[1] for w in outing.windows if w.place == name)
+            for days in range(0, (until - first).days - 20, 3):
+                chance, expected = finder.odds_back(until, first + timedelta(days=days), outing.plant.bearing,
+                                                    finder.lift(places[name]))
+                assert chance <= rules.harm_risk or policy == "carry-in" and expected <= rules.carry_in_nights
+    assert len(found) > 4 and shorter
