@@ -127,12 +127,13 @@ class Aim:
                down: np.ndarray) -> np.ndarray:
         """(G, B) price of coming in on a day of the list from positions, used to so much light.
 
-        arrived_ratio: light over the room's on the day it came to its place; down: it came there from more light.
+        down: it came to its place from more light, of which arrived_ratio tells how much of the room's it then had: it
+        is to go no deeper than that, on that day or the last.
         """
         rule, room = light_rule(), self.room[:, day, None]
         last = self.spans.last_dli[max(day - 1, 0)][position] / room
         below = np.where(down, 1 / np.maximum(np.minimum(last, arrived_ratio), 1e-9), 0.0)
-        off = np.maximum(np.maximum(last, arrived_ratio) / rule.room_ratio, below)
+        off = np.maximum(last / rule.room_ratio, below)
         price = beyond(off, rule.price_broken) + beyond(used_dli / room / rule.jump_ratio, rule.price_hasty)
         return np.where(self.groups.ends[:, None], price, 0.0)
 

@@ -137,7 +137,8 @@ def test_a_last_day_above_three_rooms_or_below_the_room_costs_more_than_a_season
 
     assert price("porch") == 0.0 and price("tree") > RULE.price_broken and price("lawn") > price("tree")
     assert price("lawn", 80) == 0.0 and price("lawn", 70) > RULE.price_broken
-    assert price("porch", arrived=3.1) > RULE.price_broken
+    assert price("porch", arrived=3.1) == 0.0       # what it came to in summer is no descent
+    assert price("porch", arrived=0.9, down=True) > RULE.price_broken
     assert price("lawn", 90, arrived=0.9, down=False) == 0.0 == price("lawn", 80, arrived=1.0, down=True)
     assert price("tree", 90, down=True) > RULE.price_broken                                    # 1.2 mol, the room has 2
     assert price("porch", used=20.0) == 0.0 and price("porch", used=20.1) >= RULE.price_hasty
