@@ -26,12 +26,12 @@ NAMED = 2
 def other_summer(requests: Sequence[RouteRequest], plans: Sequence[PlantPlan], places: Sequence[Place],
                  daylight: Daylight, rules: Rules) -> str:
     """One sentence: days of moving and the light of the plants that would notice; "" where it makes no difference. The
-    other summer is worked out as on paper, and without sharing out room."""
+    other summer is worked out as on paper, its days roughly, and without sharing out room."""
     shade = rules.summer != "in-shade"
     garden = make_garden(places, daylight, rules.move_days, shut=rules.shut)
     paper = [replace(request, stays=(), free_from=None) for request in requests]
     groups = make_groups(paper, garden, shade)
-    shared = share(garden, groups, shade)
+    shared = share(garden, groups, shade, roughly=True)
     aim = make_aim(garden, groups, shared.days, shared.positions, shade)
     routes = search(aim, shared.price)
     days = int(np.count_nonzero(moving(routes, groups.ends).any(axis=0)))

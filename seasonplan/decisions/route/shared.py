@@ -54,19 +54,21 @@ class Shared:
     price: np.ndarray
 
 
-def share(garden: Garden, groups: Groups, in_shade: bool) -> Shared:
+def share(garden: Garden, groups: Groups, in_shade: bool, roughly: bool = False) -> Shared:
     """The days of moving and the cloths of a garden.
 
     Begins with the waves that do best and gives up, round by round, the days and the cloths whose loss costs their
     plants less than they cost the person; of more than the most allowed, also those that cost their plants least. Then
     other days, and other cloths, are offered once more, and where the most days are used up, one for another. A plant
-    that would find no way without a day keeps it.
+    that would find no way without a day keeps it. roughly: without others.
     """
     sample, weight = _sample(groups)
     held = _held(garden, groups)
     case = _Case(garden, sample, weight, in_shade, held)
     positions = np.union1d(_useful(garden, groups), held)
     shared, total = case.thinned(case.begun(positions))
+    if roughly:
+        return shared
     for more in (waves.candidates(garden, groups), np.zeros(0, dtype=int)):
         tempted = case.tempted(shared, more, positions)
         if len(tempted.days) <= len(shared.days) and len(tempted.positions) <= len(shared.positions):

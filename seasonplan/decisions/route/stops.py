@@ -10,12 +10,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from seasonplan.decisions.route import telling
+from seasonplan.decisions.route import telling, waves
+from seasonplan.decisions.route.aim import make_aim
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import SLACK, Intervals, allowed_clear_dli, allowed_full_sun_h, light_rule
 from seasonplan.decisions.route.past import INDOORS, LoggedStop, Past, too_much
 from seasonplan.decisions.route.request import RouteResult
+from seasonplan.decisions.route.search import search
 from seasonplan.decisions.route.shared import Shared
 from seasonplan.decisions.route.sharing import Given
 from seasonplan.model import ShadeAdvice, Stop
@@ -107,6 +109,20 @@ class Teller:
         return [(float(self.spans.mean_dli[step, position]), float(room[day:until].mean()))
                 for step, (position, (day, until)) in enumerate(zip(one.stands.tolist(), pairwise(
                     self.shared.days.tolist()), strict=True)) if position != INDOORS]
+
+    def gets_bright(self, group: int, shared: bool) -> bool:
+        """Whether a plant that had the garden to itself would stand bright after four weeks. shared: on the garden's
+        days of moving and under its cloths, else on any day and under any cloth."""
+        rule, alone = light_rule(), self.groups.take([group])
+        days = self.shared.days if shared else waves.candidates(self.garden, alone)
+        positions = self.shared.positions if shared else np.arange(len(self.garden.place))
+        aim = make_aim(self.garden, alone, days, positions, self.in_shade)
+        stands = search(aim, np.zeros((1, len(days)))).stands[0]
+        out = np.flatnonzero(stands != INDOORS)
+        if not out.size:
+            return False
+        step = int(np.searchsorted(days, days[out[0]] + int(rule.bright_within_days), side="right")) - 1
+        return step in out and bool(aim.spans.mean_dli[step, stands[step]] >= rule.bright_share * aim.wanted[0, step])
 
     def arrivals(self, one: Given) -> list[Arrival]:
         """Every arrival in order: first those of the log (with those indoors in between), then the planned ones."""

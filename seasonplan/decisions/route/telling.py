@@ -95,8 +95,19 @@ def _short_of_sun(teller: Teller, one: Given, arrivals: list[Arrival], end: int)
     wanted = float(one.wanted[min(step, len(one.wanted) - 1)])
     if had >= SHORT_OF * rule.bright_share * wanted:
         return ""
-    return (f"In its fifth week it has {w.light(had)} a day of the {w.light(wanted)} that it could bear here: it is "
-            "not ready for more by then, or others have the room.")
+    return (f"In its fifth week it has {w.light(had)} a day of the {w.light(wanted)} that it could bear here: "
+            f"{_held_back(teller, one.group)}.")
+
+
+def _held_back(teller: Teller, group: int) -> str:
+    """What keeps a sun plant from its share of light in its fifth week: found by letting it go alone."""
+    if teller.groups.past[group] is not None:
+        return "it is not ready for more by then, or others have the room"
+    if not teller.gets_bright(group, shared=False):
+        return "out of its room it cannot get used to more in that time"
+    if teller.gets_bright(group, shared=True):
+        return "others have the room"
+    return "more would take further days of moving or other cloths than the garden has"
 
 
 def _short_descent(teller: Teller, one: Given, arrivals: list[Arrival], end: int) -> str:

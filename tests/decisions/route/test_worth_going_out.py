@@ -66,6 +66,16 @@ def test_it_goes_out_all_the_same_for_cool_nights_in_the_shade_of_summer_by_the_
     assert planned(with_room_light(40.0), **given).stops
 
 
+def test_a_sun_plant_that_stays_in_too_little_light_says_what_holds_it_back():
+    assert planned(LIGHT).reason == ""
+    assert "out of its room it cannot get used to more in that time" in planned(with_room_light(0.2)).reason
+    small = tuple(replace(p, room_for=1) if p.name == "lawn" else p for p in PLACES)
+    taxon = make_taxon(sun="sun", light_low_mol=12.0, light_high_mol=45.0)
+    pair = [RouteRequest(make_plant(name, taxon=taxon, light_high_mol=45.0), SPANS, OUT, BACK) for name in ("A", "B")]
+    told = [found.reason for found in routes(pair, small, LIGHT, Rules())]
+    assert "" in told and any("others have the room" in reason for reason in told)
+
+
 @pytest.mark.parametrize("weeks", [7, 8, 9])
 @pytest.mark.parametrize(("room", "sun", "high"), [(2.0, "sun", 45.0), (3.0, "part-sun", 20.0)])
 def test_a_sun_plant_is_not_fetched_in_before_its_bright_weeks_which_would_be_a_way_round_them(weeks, room, sun, high):
