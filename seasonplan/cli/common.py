@@ -9,6 +9,7 @@ import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import date, datetime
+from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,7 +47,8 @@ class NightLow(click.ParamType):
         celsius = fahrenheit_to_c(number) if text.endswith("f") else number
         low, high = BELIEVABLE["tmin_c"]
         if not low <= celsius <= high:
-            self.fail(f"{value} is {celsius:.1f} °C, allowed {low:g} to {high:g} °C. Did you mean {number:g}f?",
+            meant = f" Did you mean {number:g}f?" if isfinite(number) else ""
+            self.fail(f"{value} is {celsius:.1f} °C, allowed {low:g} to {high:g} °C.{meant}",
                       param, ctx)
         return celsius
 

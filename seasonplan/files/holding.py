@@ -16,7 +16,7 @@ from functools import reduce
 from pathlib import Path
 
 from seasonplan.errors import OutputBlocked
-from seasonplan.files.reading import read_if_there
+from seasonplan.files.reading import Unfit, read_if_there
 from seasonplan.files.sets import ChangedMeanwhile, FileSet, digest, put_right, replace_sets
 from seasonplan.inputs.decoding import encoding_of, read_text
 from seasonplan.inputs.gathering import Faults
@@ -97,8 +97,8 @@ def write_together(sets: Sequence[tuple[Held, Mapping[str, bytes]]]) -> None:
     try:
         replace_sets(FileSet(one.folder, files, one._seen) for one, files in sets)
     except OSError as wrong:
-        at = Path(wrong.filename).parent if isinstance(wrong.filename, str) else sets[0][0].folder
-        raise _blocked(at, wrong) from None
+        at = Path(wrong.filename) if isinstance(wrong.filename, str) else sets[0][0].folder / ""
+        raise _blocked(at if isinstance(wrong, Unfit) else at.parent, wrong) from None
 
 
 def merged(make: Callable[[], Sequence[tuple[Held, Mapping[str, bytes]]]]) -> None:
@@ -223,5 +223,6 @@ def _wait(base: Path, handle: int, until: float) -> None:
 
 
 def _blocked(base: Path, wrong: OSError) -> OutputBlocked:
-    reason = REASONS.get(wrong.errno or 0) or (wrong.strerror or str(wrong)).lower()
+    told = isinstance(wrong, Unfit)                   # it says itself what there is
+    reason = (None if told else REASONS.get(wrong.errno or 0)) or (wrong.strerror or str(wrong)).lower()
     return OutputBlocked(f"{base}: {reason}. Nothing was written; what stood there before is untouched.")

@@ -89,23 +89,24 @@ def bytes_of(path: str | Path, most_mib: int = LARGEST_MIB) -> bytes | None:
     """The bytes of a regular file; None when there is none. Raises OSError when it is there and cannot be read, Unfit
     without having opened it when it is no regular file (a pipe would hang, a device never end)."""
     try:
-        _check(os.stat(path), most_mib)
+        _check(os.stat(path), most_mib, str(path))
         with open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0))) as file:
-            _check(os.fstat(file.fileno()), most_mib)
+            _check(os.fstat(file.fileno()), most_mib, str(path))
             data = file.read(most_mib * MIB + 1)
     except (FileNotFoundError, NotADirectoryError):
         return None
     if len(data) > most_mib * MIB:                    # it grew meanwhile
-        raise Unfit(errno.EFBIG, f"it is larger than {most_mib} MiB")
+        raise Unfit(errno.EFBIG, f"it is larger than {most_mib} MiB", str(path))
     return data
 
 
-def _check(found: os.stat_result, most_mib: int) -> None:
+def _check(found: os.stat_result, most_mib: int, path: str) -> None:
     if not stat.S_ISREG(found.st_mode):
         kind = KINDS.get(stat.S_IFMT(found.st_mode), "something else")
-        raise Unfit(errno.EISDIR if stat.S_ISDIR(found.st_mode) else errno.EINVAL, f"it is {kind}, not a file")
+        raise Unfit(errno.EISDIR if stat.S_ISDIR(found.st_mode) else errno.EINVAL, f"it is {kind}, not a file",
+                    path)
     if found.st_size > most_mib * MIB:
-        raise Unfit(errno.EFBIG, f"it has {found.st_size / MIB:.4g} MiB")
+        raise Unfit(errno.EFBIG, f"it has {found.st_size / MIB:.4g} MiB", path)
 
 
 def read_input(path: str | Path) -> bytes:

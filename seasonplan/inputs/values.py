@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from seasonplan.inputs.gathering import Wrong, did_you_mean, is_plain, is_visible, one_of, shown
@@ -124,10 +124,16 @@ def text_whole(text: str, low: int, high: int, unit: str = "") -> int:
     return int(value)
 
 
+DAY_NUMBER, FIRST_DAY_NUMBER = re.compile("[1-7][0-9]{4}"), date(1899, 12, 30)
+"""Days as most spreadsheets count them, of which 61 is 1 March 1900 (memory)."""
+
+
 def text_day(text: str) -> date:
     """A date written YYYY-MM-DD; other orders of day and month cannot be told apart and are not guessed."""
     if not ISO_DATE.fullmatch(text):
         cause = "Day and month could be mixed up in other forms." if re.search(r"\d[/.]\d", text) else ""
+        if DAY_NUMBER.fullmatch(text):
+            cause = f"Is it a spreadsheet's number for {FIRST_DAY_NUMBER + timedelta(days=int(text))}?"
         raise Wrong(f"found {shown(text)}", "a date as YYYY-MM-DD", cause)
     try:
         return date.fromisoformat(text)

@@ -63,9 +63,12 @@ def best(work: Callable[[], object], runs: int = RUNS, clock: Callable[[], float
 
 
 def python(*args: str) -> Callable[[], object]:
-    """A fresh interpreter running something."""
-    return lambda: subprocess.run([sys.executable, *args], check=True, capture_output=True,
-                                  env=os.environ | {"OPENBLAS_NUM_THREADS": "1"})
+    """A fresh interpreter running something, with its bytecode kept from one run to the next as an installed package's
+    is, whatever the environment says: in a folder of its own, so that nothing is written beside the code."""
+    kept = Path(tempfile.gettempdir(), f"bench-bytecode-{os.getpid()}")
+    environment = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
+    return lambda: subprocess.run([sys.executable, *args], check=True, capture_output=True, env=environment | {
+        "OPENBLAS_NUM_THREADS": "1", "PYTHONPYCACHEPREFIX": str(kept)})
 
 
 def garden(folder: Path, plants: int, places: int = 12, name: str = "Bench (invented)", room: float = 1.0) -> Path:
@@ -225,7 +228,7 @@ def main() -> list[Ratio]:
     """Measure and print everything; the peak memory of this process at the end."""
     found: list[Ratio] = []
     with tempfile.TemporaryDirectory() as folder:
-        base = Path(folder)
+        base, tempfile.tempdir = Path(folder), folder
         for part in (lambda: start_up(base), lambda: a_town_is_enough(base), lambda: live(base),
                      lambda: routes_alone(base), nights, lambda: calendar(base),
                      lambda: pots(base), lambda: sites(base)):

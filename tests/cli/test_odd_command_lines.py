@@ -84,3 +84,9 @@ def test_a_calendar_with_odd_digits_in_our_own_mark_is_merged(tmp_path):
     path.write_bytes(clean.replace(b"VERSION:2.0\r\n", b"VERSION:2.0\r\n" + odd.encode()))
     run(*plan, exit_code=0)
     assert set(clean.splitlines()) <= set(path.read_bytes().splitlines())
+
+
+@pytest.mark.parametrize("level", ["nan", "1e400", "1e400f"])
+def test_a_level_that_is_no_number_is_not_taken_for_fahrenheit(level):
+    output = run("nights", SHIPPED, "-t", level)
+    assert "allowed -70 to 45" in " ".join(output.split()) and "Did you mean" not in output

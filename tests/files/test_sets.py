@@ -153,7 +153,7 @@ def test_a_file_in_place_of_the_folder(tmp_path):
 
 def test_a_folder_in_place_of_a_file(out):
     (out / "plan.html").mkdir()
-    with pytest.raises(OutputBlocked, match="a folder of that name is in the way"):
+    with pytest.raises(OutputBlocked, match=r"plan.html: it is a folder, not a file\. Nothing was written"):
         files.write_all(out, NEW)
     assert sorted(path.name for path in out.iterdir()) == ["calendar.ics", "plan.html", "plan.json"]
     assert (out / "calendar.ics").read_bytes() == OLD["calendar.ics"]

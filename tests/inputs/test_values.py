@@ -93,3 +93,9 @@ def test_temperature_columns_are_read_by_their_name():
     assert wrong(values.celsius_in("tmin_c", -70, 45), "71.2").cause == "Is the column in °F?"
     assert wrong(values.celsius_in("tmin_c", -70, 45), "7100").cause == ""
     assert wrong(values.celsius_in("tmin_f", -70, 45), "200").allowed == "-94 to 113 °F"
+
+
+def test_a_date_that_a_spreadsheet_made_a_number_of_is_explained():
+    found = wrong(values.text_day, "46517")
+    assert found.found == "found 46517" and "2027-05-10" in found.cause
+    assert wrong(values.text_day, "465170").cause == "" == wrong(values.text_day, "04651").cause

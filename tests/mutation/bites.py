@@ -10,6 +10,7 @@ Exit code 1 when one is not noticed.
 from __future__ import annotations
 
 import csv
+import os
 import shutil
 import subprocess
 import sys
@@ -37,7 +38,8 @@ def noticed(copy: Path, row: dict[str, str]) -> str | None:
     path.write_text(sound.replace(row["was"], row["becomes"]), encoding="utf-8")
     try:
         done = subprocess.run([sys.executable, "-m", "pytest", "-x", "-q", "--tb=no", "-p", "no:cacheprovider",
-                               *row["tests"].split()], cwd=copy, capture_output=True, text=True, check=False)
+                               *row["tests"].split()], cwd=copy, capture_output=True, text=True, check=False,
+                              env=os.environ | {"PYTHONDONTWRITEBYTECODE": "1"})   # a stale one would be the sound one
     finally:
         path.write_text(sound, encoding="utf-8")
     red = [line for line in done.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
