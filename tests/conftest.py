@@ -29,3 +29,19 @@ def nothing_but_the_door_opens_a_socket():
     patch.setattr(socket.socket, "connect", guarded)
     yield
     patch.undo()
+
+
+@pytest.fixture(scope="session")
+def _remembered():
+    from remembered import Remembered
+
+    from seasonplan import pipeline
+
+    return Remembered(pipeline.with_moves)
+
+
+@pytest.fixture
+def remembered_plans(_remembered, monkeypatch):
+    """Plans of the same scenario, day and plan before are worked out once in a session: see tests/remembered.py."""
+    monkeypatch.setattr("seasonplan.pipeline.with_moves", _remembered)
+    return _remembered

@@ -17,6 +17,8 @@ from seasonplan.cli import main
 SHIPPED = Path(__file__).parents[2] / "scenarios" / "fallowmere"
 ROWS = ("Big lemon", "Hallway ficus", "Rubber plant", "Window pothos", "Snake plants", "Boston fern")
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 
 def run(*args, exit_code=0):
     result = CliRunner().invoke(main, [str(a) for a in args])

@@ -12,6 +12,8 @@ from click.testing import CliRunner
 
 from seasonplan.cli import main
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 pytest.importorskip("uvicorn", reason="the live page needs its extra: pip install '.[serve]'")
 GARDEN = Path(__file__).parents[2] / "scenarios" / "wattle-bend"
 

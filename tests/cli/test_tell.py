@@ -15,7 +15,7 @@ from click.testing import CliRunner
 
 from seasonplan.cli import main, tell
 
-pytestmark = pytest.mark.filterwarnings("ignore:'imghdr' is deprecated")
+pytestmark = [pytest.mark.usefixtures("remembered_plans"), pytest.mark.filterwarnings("ignore:'imghdr' is deprecated")]
 """The library that sends imports it; Python 3.13 has it no longer, nor does the library need it there."""
 SHIPPED = Path(__file__).parent.parent.parent / "scenarios" / "fallowmere"
 

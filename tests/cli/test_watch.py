@@ -10,6 +10,8 @@ from click.testing import CliRunner
 
 from seasonplan.cli import main
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 SHIPPED = Path(__file__).parent.parent.parent / "scenarios" / "fallowmere"
 TODAY = "2027-06-02"
 

@@ -17,6 +17,8 @@ from served import TODAY, Client, fields, served  # noqa: E402
 from seasonplan import workflow  # noqa: E402
 from seasonplan.errors import SeasonplanError  # noqa: E402
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 
 def page(garden, path: str = "/") -> str:
     answer = garden.client.get(path)

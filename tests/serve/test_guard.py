@@ -10,6 +10,8 @@ from served import served  # noqa: E402
 
 from seasonplan.serve.guard import COOKIE, Guard, hosts_of  # noqa: E402
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 
 @pytest.fixture(scope="module")
 def paired(tmp_path_factory):
