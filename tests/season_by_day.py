@@ -121,11 +121,14 @@ def jumps(last: Plan | None, plan: Plan, touched: frozenset[str]) -> Iterator[st
     """What is dated otherwise than the day before by more than a reason explains: it was due and not done, or something
     happened to its plants, or to another one with which it shares its work, or it waits for what was missed."""
     now = {(s.uid, name): s for s in plan.steps for name in s.plants}
+    kinds = {(s.kind, name): s for s in reversed(plan.steps) for name in s.plants}
     back = AWAY.until if AWAY.first <= plan.today < AWAY.until else plan.today
     missed = {name for s in plan.steps if s.open_since for name in s.plants}
     for step in last.steps if last else ():
         for name in step.plants:
-            new = now.get((step.uid, name))
+            new = now.get((step.uid, name)) or (kinds.get((step.kind, name)) if step.date >= plan.today else None)
+            if new is None and step.date >= plan.today and not touched and name not in missed:
+                yield f"{step.kind} of {name} on {step.date:%d %b} is asked for no more"
             if new is None or new.date == step.date or name in touched:
                 continue
             if step.date < plan.today and ((new.date - back).days <= NEARBY_DAYS or SUN in new.why):

@@ -47,7 +47,8 @@ def _treat(case: Case) -> Iterable[Due]:
     for course in case.courses:
         for k, day in enumerate(course.sprays, 1):
             before = (After(TREAT, course.n(k - 1), course.gap),) if k > 1 else ()
-            yield Due(course.n(k), day, day + SHARED_DAYS, day, before)
+            first = min(course.sprays[k - 2] + course.gap, day) if k > 1 else day
+            yield Due(course.n(k), first, day + SHARED_DAYS, day, before)
 
 
 def _recheck(case: Case) -> Iterable[Due]:
