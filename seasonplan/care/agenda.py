@@ -132,7 +132,7 @@ def _levelled(work: _Work, lived: Lived) -> tuple[Leveller, list[tuple[Course, .
 
 def _open(session: Session, planned: Nominal, season: Season) -> Session:
     """A session marked with the day it was due, where that is past and the log of that day was kept already."""
-    if season.today is None or session.job.is_reminder:
+    if season.today is None or session.job.is_reminder or session.spare:       # nobody is late with those
         return session
     if session.due[0] > season.today:                # what came before it was late: it is not due yet
         return session

@@ -204,8 +204,13 @@ class Leveller:
                 found = [v for v in found if v is not base]
                 continue
             best = min(days, key=lambda d: (-held(found, d), self._cost(job, base, d)))
+            holding = [v for v in found if v.holds(best)]
             common, found = joint(found, best)
-            left.append((common, self._place(job, key, common)))
+            over = self._place(job, key, common)
+            for alone in holding if over and len(holding) > 1 else ():        # each may have other days
+                kept = tuple(m for m in alone.members if m in over)
+                left.append((alone, self._place(job, key, replace(alone, members=kept)) if kept else ()))
+            left += [] if over and len(holding) > 1 else [(common, over)]
             found = [v for v in found if not v.optional]
         return left
 

@@ -171,8 +171,9 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
     _rows(sheet, rows, most, lambda n: f"and {w.counted(n, 'more wave')}: see plan.html or --all.")
     between = [day for day in book.ahead if any(step.kind == "move" for step in day.moves)]
     if between:
-        sheet.line(f"Places outdoors change on {w.counted(len(between), 'day')}, from "
-                   f"{day_words(between[0].date, book.plan)} to {day_words(between[-1].date, book.plan)}.", "quiet")
+        first, last = (day_words(day.date, book.plan) for day in (between[0], between[-1]))
+        days = f"{len(between)} days, from {first} to {last}" if len(between) > 1 else first
+        sheet.line(f"Places outdoors change on {days}.", "quiet")
     cloths = [f"{w.one_line(c.place, NAME_MOST)} {c.percent} % until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
               for c in book.plan.cloths if c.last > book.plan.today]
     if cloths:
@@ -231,6 +232,9 @@ def next_line(book: DayBook, folder: str) -> str:
         return f"Next: by {w.moment(urgent[0].by)}: {urgent[0].action}"
     if book.overdue:
         oldest = book.overdue[0]
+        if len(book.overdue) == 1:
+            return (f"Next: say whether what was due on {day_words(due_day(oldest), book.plan)} was done: "
+                    f"seasonplan done {folder} STEP")
         return (f"Next: say what was done of the {w.counted(len(book.overdue), 'overdue step')}, the oldest from "
                 f"{day_words(due_day(oldest), book.plan)}: seasonplan done {folder} STEP")
     if not book.ahead:

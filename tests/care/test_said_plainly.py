@@ -77,3 +77,18 @@ def test_a_place_is_in_on_or_at_as_a_person_says_it():
     said = {"room": "in the room", "deck south": "on the deck south", "south window": "at the south window",
             "east sill": "on the east sill", "under the tree": "under the tree", "my bedroom": "in my bedroom"}
     assert {place: at_place(place) for place in said} == said
+
+
+def test_nobody_is_late_with_what_may_be_left_out():
+    plans = [moving(plant("Fig"), OUT)]
+    steps = agenda_of(plans, lived=lived(date(2027, 6, 20))).steps
+    assert any(s.optional for s in steps) and all(s.open_since is None for s in steps if s.optional)
+
+
+def test_plants_whose_shared_days_are_full_have_days_of_their_own():
+    plans = [moving(plant(f"Early {n}", pot_cm=30), OUT) for n in range(8)]
+    plans += [moving(plant(f"Late {n}", pot_cm=30), date(2027, 6, 19)) for n in range(8)]
+    agenda = agenda_of(plans, minutes_per_day=30, move_days=("sat",))
+    leached = {name for s in steps_of(agenda, "leach") for name in s.plants}
+    refused = {name for job in agenda.skipped if job.kind == "leach" for name in job.plants}
+    assert leached and not (leached & refused) and len(leached | refused) == 16
