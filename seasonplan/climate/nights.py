@@ -54,8 +54,11 @@ def _unsure_of_mean(climate: NightClimate, error_sd_c: float) -> NightClimate:
     """The climate with what its mean may be wrong by [sd, °C] counted as a departure that all nights of a half-year
     share, so that chances are those of places about which no more is known."""
     sd_c = np.hypot(climate.sd_c, error_sd_c)
-    share = (climate.details["year_share"] * climate.sd_c**2 + error_sd_c**2) / sd_c**2
-    return replace(climate, sd_c=sd_c, details=climate.details | {"year_share": share})
+    own = (climate.sd_c / sd_c) ** 2
+    details = {"year_share": 1 - own * (1 - climate.details["year_share"])}
+    if "spread_doubt" in climate.details:
+        details["spread_doubt"] = climate.details["spread_doubt"] * own
+    return replace(climate, sd_c=sd_c, lag1=1 - own * (1 - climate.lag1), details=climate.details | details)
 
 
 def _station_mean(normals: Normals | None, lows: np.ndarray | None) -> tuple[np.ndarray, str]:
@@ -91,12 +94,15 @@ def _with_told_spread(bare: NightClimate, normals: Normals | None, lows: np.ndar
 def _with_estimated_spread(bare: NightClimate, near: NearFrost | None, site: Site) -> NightClimate:
     """The estimate from lows, latitude, height and season, put right by the days of frost near by.
 
-    The sd is the root mean square of all it may be, a little more than the likeliest: dates are of rare nights.
+    The sd is the mean of all it may be, a little more than the likeliest. What a half-year's may be wrong by is counted
+    in every chance (climate.process), so that dates of rare nights lie farther out.
     """
     factor, known = (1.0, 0.0) if near is None else spread_factor(month_means(bare.mean_c), near)
     wrong = float(np.interp(known, (0.0, KNOWN_WELL), (fitted("sd_error"), fitted("frost_sd_error"))))
-    climate = with_spread(bare, year_curve(_usual_sd(bare.mean_c, site) * factor * np.exp(wrong**2)), site.latitude_deg)
-    return replace(climate, sd_source="assumed", details=climate.details | {"sd_error": wrong})
+    sd_c = _usual_sd(bare.mean_c, site) * factor * np.exp(wrong**2 / 2)
+    climate = with_spread(bare, year_curve(sd_c), site.latitude_deg)
+    return replace(climate, sd_source="assumed",
+                   details=climate.details | {"sd_error": wrong, "spread_doubt": np.full(DAYS, fitted("spread_doubt"))})
 
 
 def _usual_sd(mean_c: np.ndarray, site: Site) -> np.ndarray:

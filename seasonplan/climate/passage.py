@@ -18,7 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from seasonplan.climate.curves import normal_chance
-from seasonplan.climate.process import standard_levels
+from seasonplan.climate.process import shared, standard_levels
 from seasonplan.dates import DAYS
 from seasonplan.model import NightClimate, NightTables
 
@@ -29,7 +29,7 @@ SMALL_SHARE, FEW_NODES, MANY_NODES = 0.05, 3, 7
 BLOCK_COLUMNS = 640
 """Columns that pass through the recursion together, so that they stay in the processor's cache."""
 NEGLIGIBLE = 1e-5
-LARGEST_LAG = 0.9
+LARGEST_LAG, LAG_DIGITS = 0.9, 9
 FAR_LEVEL = 1e6
 TINY_LAG = 1e-12
 END_CORRECTION = np.float32(1 / 24)
@@ -82,12 +82,14 @@ def many_night_tables(climates: Sequence[NightClimate],
 
 def _halves(climate: NightClimate, levels: np.ndarray) -> Iterator[_Half]:
     """Spring from the day before the turn back to the coldest, then autumn from the turn to the day before it."""
-    share = np.broadcast_to(climate.details.get("year_share", 0.0), (DAYS,))
+    share, common = np.broadcast_to(climate.details.get("year_share", 0.0), (DAYS,)), shared(climate, levels)
+    rest = (1 - climate.lag1) / (1 - share)
     length = (climate.turn_index - climate.cold_index) % DAYS
     spring = (climate.turn_index - 1 - np.arange(length)) % DAYS
     autumn = (climate.turn_index + np.arange(DAYS - length)) % DAYS
-    yield _Half(spring, levels[:, spring], climate.lag1[(spring + 1) % DAYS], share[spring])
-    yield _Half(autumn, levels[:, autumn], climate.lag1[autumn], share[autumn])
+    following = (spring + 1) % DAYS
+    yield _Half(spring, levels[:, spring], 1 - (1 - common[:, spring]) * rest[following], common[:, spring])
+    yield _Half(autumn, levels[:, autumn], 1 - (1 - common[:, autumn]) * rest[autumn], common[:, autumn])
 
 
 def _stayed(halves: Sequence[_Half]) -> list[np.ndarray]:
@@ -98,7 +100,7 @@ def _stayed(halves: Sequence[_Half]) -> list[np.ndarray]:
     cuts = [(slice(0, len(half.days)), slice(end - len(half.levels), end))
             for half, end in zip(halves, ends, strict=True)]
     for half, cut in zip(halves, cuts, strict=True):
-        level[cut], lag[cut], share[cut] = half.levels.T, half.lag[:, None], half.share[:, None]
+        level[cut], lag[cut], share[cut] = half.levels.T, half.lag.T, half.share.T
     stayed = stay_above(level, lag, share)
     return [stayed[cut].T for cut in cuts]
 
@@ -124,7 +126,7 @@ def stay_above(level: np.ndarray, lag: np.ndarray, share: np.ndarray) -> np.ndar
     s - 1 (row 0 unused), yearly part included; share: variance share of the yearly part. Returns (steps, columns).
     Correlations of the rest are held to 0..LARGEST_LAG.
     """
-    fast_lag = np.clip((lag - share) / (1 - share), 0.0, LARGEST_LAG)
+    fast_lag = np.clip(np.round((lag - share) / (1 - share), LAG_DIGITS), 0.0, LARGEST_LAG)
     nodes, weights = np.polynomial.hermite_e.hermegauss(_nodes_needed(float(share.max(initial=0.0))))
     grid = _state_grid(_modes_needed(float(fast_lag[1:].max(initial=0.0))))
     stayed = np.empty(level.shape)

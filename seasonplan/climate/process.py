@@ -7,6 +7,11 @@ than the normal's. Behind the nights of a half-year, z = sqrt(w) y +
 sqrt(1 - w) x: y is the half-year's own departure, x passes from night to night with a fixed correlation. The numbers
 are in data/night_model.csv; `details` of a NightClimate holds them by day: "year_share" (w), "skew", each (365,), and
 "excess_kurtosis".
+
+Where the sd is an estimate, "spread_doubt" (365,) holds the share d of it that it may be wrong by (sd). That is the
+same for all nights of a half-year, too: a level z sd from the mean may as well be z (1 + d v) sd from it, v standard
+normal. So chances are those of a departure with the variance w + (z d)^2 in common, all of it held in one number by
+level: levels are given in units of the root of 1 + (z d)^2, and `shared` says what is in common of that unit's square.
 """
 
 from __future__ import annotations
@@ -23,7 +28,7 @@ from seasonplan.model import NightClimate
 LATITUDE_STEP_DEG = 10.0
 """Skewness in spring changes with latitude over so many degrees to either side of the even one, and no further."""
 FAR_OUT = 6.0
-"""Beyond so many sd the expansion is carried on in a straight line."""
+"""Beyond so many sd the expansion is carried on in a straight line, and the doubt about the spread grows no more."""
 
 
 def with_spread(climate: NightClimate, sd_c: np.ndarray, latitude_deg: float) -> NightClimate:
@@ -51,7 +56,20 @@ def standard_levels(climate: NightClimate, levels_c: np.ndarray) -> np.ndarray:
     scaled = (np.asarray(levels_c, dtype=float) - climate.mean_c) / climate.sd_c
     skew, kurtosis = climate.details.get("skew", 0.0), climate.details.get("excess_kurtosis", 0.0)
     near = np.clip(scaled, -FAR_OUT, FAR_OUT)
-    return normal_behind(near, skew, kurtosis) + np.where(scaled == near, 0.0, scaled - near)
+    standard = normal_behind(near, skew, kurtosis) + np.where(scaled == near, 0.0, scaled - near)
+    return standard / np.sqrt(1 + (np.clip(standard, -FAR_OUT, FAR_OUT) * _doubt(climate)) ** 2)
+
+
+def shared(climate: NightClimate, standard: np.ndarray) -> np.ndarray:
+    """The share of the variance that all nights of a half-year have in common at levels of standard_levels: the same
+    shape, (..., 365)."""
+    share, most = climate.details.get("year_share", 0.0), (FAR_OUT * _doubt(climate)) ** 2
+    near = np.clip(standard, -FAR_OUT, FAR_OUT)
+    return share + (1 - share) * np.minimum((near * _doubt(climate)) ** 2, most / (1 + most))
+
+
+def _doubt(climate: NightClimate) -> np.ndarray:
+    return np.asarray(climate.details.get("spread_doubt", 0.0))
 
 
 def normal_behind(scaled: np.ndarray, skew: np.ndarray | float, kurtosis: np.ndarray | float) -> np.ndarray:

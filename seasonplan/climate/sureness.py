@@ -42,10 +42,11 @@ def notes_on(normals: Normals | None, climate: NightClimate) -> tuple[str, ...]:
     share, frost = _spread_error(climate), _spread_error(climate) < fitted("sd_error")
     told = wording.listed(["the monthly lows", "latitude", "height", *(["days of frost near by"] if frost else [])])
     known = "The nights are estimated too, so" if estimate else "With twelve numbers alone,"
-    return (f"The day-to-day spread of night lows is assumed from "
-            f"{told}, right to about {100 * share:.0f} %. {known} spring dates are "
-            f"sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}; a column tmin_sd_c or "
-            f"tmin_lowest_c, or a daily record, makes that about {DATE_ERROR_DAYS:.0f}.",)
+    return (f"The day-to-day spread of night lows is assumed from {told}, right to about {100 * share:.0f} %. "
+            f"{known} spring dates are sure to about {spring:.0f} days and autumn dates to about {autumn:.0f}, "
+            "and dates that hold in nine years of ten lie farther out to allow for it; "
+            "a column tmin_sd_c or tmin_lowest_c, or a daily record, "
+            f"makes that about {DATE_ERROR_DAYS:.0f} days.",)
 
 
 def doubt_on_lowest(told_c: np.ndarray, usual_c: np.ndarray) -> tuple[str, ...]:

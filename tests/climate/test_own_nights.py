@@ -54,7 +54,7 @@ def test_a_cold_garden_goes_out_later_and_in_sooner_and_the_plan_says_why():
     base = make_scenario()
     place = next(one for one in base.places if one.outdoors)
     bare = build_plan(base, date(2027, 3, 1))
-    readings = tuple(Reading(day, place.name, float(bare.climate.mean_c[day_index(day)]) - 3.0)
+    readings = tuple(Reading(day, place.name, float(bare.climate.mean_c[day_index(day)]) - 2.0)
                      for year in range(2022, 2027) for n in range(150) for day in [date(year, 5, 1) + timedelta(n)])
     plan = build_plan(replace(base, readings=readings), date(2027, 3, 1))
     [was], [now] = ([p for p in one.plants if p.route] for one in (bare, plan))

@@ -1,13 +1,17 @@
 """The expansion behind skewed nights against a skewed distribution that scipy knows exactly."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import gamma, norm
 
+from seasonplan.climate.passage import night_tables
 from seasonplan.climate.process import FAR_OUT, normal_behind, standard_levels
 from seasonplan.dates import DAYS
 from seasonplan.model import NightClimate
 
+MIXED_ERROR = 0.02
 SHAPE = 100.0
 """A gamma distribution of this shape has skewness 2 / sqrt(100) = 0.2 and excess kurtosis 6 / 100."""
 
@@ -28,3 +32,18 @@ def test_beyond_six_sd_it_goes_on_in_a_straight_line():
                            {"skew": np.full(DAYS, 0.2), "excess_kurtosis": -0.1})
     at, beyond, never = (standard_levels(climate, np.full(DAYS, level)) for level in (FAR_OUT, FAR_OUT + 2, np.inf))
     assert np.allclose(beyond, at + 2) and np.all(never == np.inf)
+
+
+def test_a_doubt_about_the_spread_gives_the_mean_chances_of_all_it_may_be():
+    """Against the tables of the spreads themselves, weighed by Gauss and Hermite."""
+    rest = {"year_share": np.full(DAYS, 0.05), "skew": np.zeros(DAYS)}
+    mean_c = 8 - 9 * np.cos(2 * np.pi * (np.arange(DAYS) - 20) / DAYS)
+    sure = NightClimate(mean_c, np.full(DAYS, 3.0), np.full(DAYS, 0.65), 202, 20, "normals", "assumed", rest)
+    unsure = replace(sure, details=rest | {"spread_doubt": np.full(DAYS, 0.2)})
+    nodes, weights = np.polynomial.hermite_e.hermegauss(7)
+    levels_c = np.array([0.0, 5.0, 10.0])
+    of_each = [night_tables(replace(sure, sd_c=sure.sd_c / (1 + 0.2 * v)), levels_c) for v in nodes]
+    for name in ("chance_after", "chance_before", "expected_after", "expected_before"):
+        mixed = np.tensordot(weights / weights.sum(), np.array([getattr(one, name) for one in of_each]), 1)
+        assert getattr(night_tables(unsure, levels_c), name) == pytest.approx(mixed, abs=MIXED_ERROR)
+    assert np.abs(night_tables(sure, levels_c).chance_after - night_tables(unsure, levels_c).chance_after).max() > 0.03

@@ -78,5 +78,5 @@ def test_a_station_is_known_by_its_own_height():
     below = night_climate(Normals(lows), None, Site("valley", latitude, 0.0, 300.0, station_elevation_m=height))
     at_it = night_climate(Normals(lows), None, Site("station", latitude, 0.0, height))
     assert np.array_equal(below.sd_c, at_it.sd_c)
-    widened = np.exp(fitted("sd_error") ** 2) * estimated_sd(lows, latitude, height)
+    widened = np.exp(fitted("sd_error") ** 2 / 2) * estimated_sd(lows, latitude, height)
     assert at_it.sd_c.mean() == pytest.approx(widened.mean(), rel=0.01)
