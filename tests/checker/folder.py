@@ -70,6 +70,10 @@ class Garden:
         """Its row of plants.csv; of a part of a row, that of the whole."""
         return self.rows.get(plant["name"]) or self.rows.get(plant.get("part_of") or "") or {}
 
+    def leaves(self, plant: dict[str, Any], day: str) -> bool:
+        """Whether it leaves for good on a day, and so never comes in."""
+        return self.row(plant).get("left") == day
+
     def counts(self, day: date) -> bool:
         """Whether the plan answers for a day: what is past was the person's doing."""
         return self.today is None or day >= self.today

@@ -107,7 +107,7 @@ def _moves_are_steps(garden: Garden) -> Iterator[Broken]:
             before = plant["route"][n - 1] if n else None
             if not is_logged(stop) and (before is None or before["place"] != stop["place"]):
                 wanted.add(("move" if n else "move-out", stop["date"], plant["name"]))
-        if not is_logged(plant["route"][-1]):
+        if not is_logged(plant["route"][-1]) and not garden.leaves(plant, plant["in"]["date"]):
             wanted.add(("move-in", plant["in"]["date"], plant["name"]))
     for kind, day, name in sorted(wanted - told):
         if garden.counts(date.fromisoformat(day)):

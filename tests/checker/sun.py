@@ -49,9 +49,10 @@ def shines_on(place: dict, azimuth_deg: float, elevation_deg: float) -> bool:
 
 EDGE_DEG = 3.0
 """A plant is no point: so near an edge it may be in sun or shade."""
-WEAK_SUN_DEG, LOW_SUN_DEG, DENSE = 6.0, 20.0, 0.2
-"""Below the first, through leaves below the second, through dense leaves at any elevation it is weaker than sunshine
-(120 W m-2, WMO-No. 8)."""
+WEAK_SUN_DEG, LOW_SUN_DEG, DENSE = 6.0, 35.0, 0.25
+"""Below the first, through leaves below the second, through dense leaves at any elevation it may be weaker than
+sunshine (120 W m-2, WMO-No. 8): in air of Linke turbidity 6 the beam from 35 degrees has 520 W m-2 by Kasten's formula
+(memory), a quarter of which are 130."""
 
 
 def shines_surely(place: dict, azimuth_deg: float, elevation_deg: float) -> bool:

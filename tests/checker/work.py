@@ -107,7 +107,7 @@ def last_checks(garden: Garden) -> Iterator[Broken]:
         if plant["status"] != "moves" or is_logged(plant["route"][-1]):
             continue
         back = plant["in"]["date"]
-        if not garden.counts(date.fromisoformat(back)):
+        if not garden.counts(date.fromisoformat(back)) or garden.leaves(plant, back):
             continue
         checks = [step["date"] for step in steps[plant["name"]] if step["kind"] in CHECKS_BEFORE_IN]
         checks += [e["date"] for e in garden.log if any(kind in e["step"] for kind in CHECKS_BEFORE_IN)

@@ -20,6 +20,8 @@ def garden(tmp_path_factory) -> Path:
     shutil.copytree(GARDEN, folder / "garden")
     toml = folder / "garden" / "scenario.toml"
     toml.write_text(toml.read_text().replace('"Fallowmere', '"Fallowmere \u0141\u0105ka \u6f22', 1), encoding="utf-8")
+    rows = (folder / "garden" / "plants.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    (folder / "garden" / "plants.csv").write_text("".join(rows[:7]), encoding="utf-8")
     (folder / "cold.csv").write_text(COLD)
     return folder
 

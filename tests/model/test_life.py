@@ -79,3 +79,9 @@ def test_what_is_not_told_is_nothing_and_days_are_in_order():
     later = JUNE + timedelta(days=1)
     assert sorted([LogEntry(later, "a"), plain])[0] == plain
     assert sorted([LoggedStay(later, "a"), stay])[0] == stay and sorted([Away(later, later), away])[0] == away
+
+
+@pytest.mark.parametrize("step", ["cloth", "2027-cloth-hang-50-porch-1-0123abcd@seasonplan.invalid"])
+def test_another_cloth_is_told_where_the_place_is(step):
+    assert LogEntry(date(2027, 6, 5), step, "Fig", "porch").move_kind == "cloth"
+    assert LogEntry(date(2027, 6, 5), step, "Fig").move_kind is None
