@@ -14,7 +14,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 
 from seasonplan.care.uids import WHOLE_COLLECTION, parts_of, slug
 from seasonplan.data import table
@@ -36,11 +36,13 @@ def pest_names() -> tuple[str, ...]:
     return tuple(row["pest"] for row in table("pests"))
 
 
+@cache
 def log_steps() -> tuple[str, ...]:
     """Words for a log entry's step that are not kinds of jobs."""
     return (PEST_STEP, *(FOUND_PREFIX + pest for pest in pest_names()), CLEAR_STEP)
 
 
+@lru_cache(maxsize=8192)
 def step_word(step: str) -> str:
     """An entry's step as the words of this room are written: small letters, hyphens for blanks."""
     return re.sub(r"[\s_]+", "-", step.strip().lower())

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -39,8 +40,8 @@ class LogEntry:
         at its place, by that word or by the step's uid; else None."""
         if self.step == RESCUE:
             return "move-in"
-        move = _MOVE.fullmatch(self.step)
-        return None if move is None or move[1] == "cloth" and not self.place else move[1]
+        kind = _move_of(self.step)
+        return None if kind == "cloth" and not self.place else kind
 
     @property
     def pots(self) -> int | None:
@@ -62,6 +63,13 @@ class LogEntry:
 
 _MOVE = re.compile(r"(?:-?\d+-)?(move-out|move-in|move|cloth)(?:-.*)?")
 _NOTE = re.compile(r"(?:(\d{1,6}) pots?(?:;\s*|$))?(?:(?:cloth (\d{1,2}) ?%|(no) cloth)(?:;\s*|$))?(.*)", re.DOTALL)
+
+
+@lru_cache(maxsize=8192)
+def _move_of(step: str) -> str | None:
+    """The kind of move that a step's word or uid names: asked for every entry of a long log, for every plant."""
+    move = _MOVE.fullmatch(step)
+    return None if move is None else move[1]
 
 
 def _noted(note: str) -> tuple[str | None, str | None, str]:
