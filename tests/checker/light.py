@@ -108,8 +108,11 @@ def steps(garden: Garden) -> Iterator[Broken]:
     for plant in _travellers(garden):
         before = None
         last = None
+        came_down = False
         for day in life(garden, plant):
             fresh = before is None or (day.stop["date"], day.through) != before
+            if fresh and last is not None:
+                came_down = day.got["mean_dli"] < 0.95 * last.got["mean_dli"]
             before, last = (day.stop["date"], day.through), day
             if fresh and garden.counts(day.day) and not is_logged(day.stop):
                 ratio = day.got["mean_dli"] / max(day.used_mol, 1e-9)
@@ -117,17 +120,19 @@ def steps(garden: Garden) -> Iterator[Broken]:
                     yield Broken("tenfold", f"{plant['name']} at {day.stop['place']} on {day.day}: "
                                             f"{day.got['mean_dli']:.2f} mol, used to {day.used_mol:.2f}")
         if last is not None and garden.counts(last.day) and not is_logged(last.stop) and plant["status"] == "moves":
-            yield from _end(garden, plant, last)
+            yield from _end(garden, plant, last, came_down)
 
 
-def _end(garden: Garden, plant: dict[str, Any], last: Day) -> Iterator[Broken]:
+def _end(garden: Garden, plant: dict[str, Any], last: Day, came_down: bool) -> Iterator[Broken]:
+    """came_down: to its last place, from a brighter one; where it only stayed while the year darkened, that is no
+    descent."""
     indoors = garden.light[plant["place"]].get(last.day + DAY)
     if indoors is None:
         return
     room_mol, got = indoors["mean_dli"], last.got["mean_dli"]
     if got > DESCENT * room_mol * (1 + SLACK_SHARE) + SLACK:
         yield Broken("descent", f"{plant['name']} comes in from {got:.2f} mol to {room_mol:.2f} on {last.day + DAY}")
-    if got < room_mol * 0.95 - SLACK and plant["route"].index(last.stop) > 0:
+    if got < room_mol * 0.95 - SLACK and came_down:
         yield Broken("descent", f"{plant['name']} goes down to {got:.2f} mol, deeper than its room, {room_mol:.2f}")
 
 

@@ -87,9 +87,10 @@ class Aim:
 
     def lost(self, days: np.ndarray) -> np.ndarray:
         """(G, n) price of so many days of the window indoors, at its beginning or at its end: little while a plant
-        waits for company, much beyond that."""
+        waits for company, much beyond that in a dark room."""
         rule, days = light_rule(), np.maximum(days, 0)
-        return self.waiting[:, None] * days + rule.price_late * np.maximum(days - rule.waiting_days, 0)
+        late = rule.price_late * (self.waiting - rule.price_waiting)[:, None]
+        return self.waiting[:, None] * days + late * np.maximum(days - rule.waiting_days, 0)
 
     def late_days(self, step: int, out: np.ndarray) -> np.ndarray:
         """(G, ...) days of an interval on which plants that went out on a day are to stand bright: from
@@ -208,11 +209,12 @@ def _slow_days(groups: Groups) -> np.ndarray:
 
 
 def _slow(garden: Garden, groups: Groups, spans: Intervals, allowed: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """(G, I) whether a plant that drops its leaves is in its long descent, and `allowed` with only the shade of it,
-    where there is any."""
+    """(G, I) whether more than a third of an interval is long descent of a plant that drops its leaves, and `allowed`
+    with only the shade of it, where there is any."""
     rule, days = light_rule(), spans.days
     slow = _slow_days(groups)
-    descending = (groups.ends & (slow > 0))[:, None] & (days[1:] > (groups.back - slow)[:, None])
+    descending = (groups.ends & (slow > 0))[:, None] & (
+        3 * (days[1:] - (groups.back - slow)[:, None]) > np.diff(days))
     if not descending.any():
         return descending, allowed
     at = np.minimum(days[:-1], len(garden.dates) - 1)

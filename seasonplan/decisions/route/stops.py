@@ -26,6 +26,8 @@ ABOUT = 1.05
 """Shares of open light that differ by less than this factor are the same, as the sun's path changes."""
 SOON_DAYS = 14
 """A place that cold nights close within so many days is left for that reason."""
+LITTLE = 0.5
+"""A plant that stands under a cloth all the time, in less than this share of the least it needs, need not go out."""
 
 
 class Cause(Enum):
@@ -94,14 +96,17 @@ class Teller:
         return last.day if last.place == INDOORS else self.garden.move_after(next_day)
 
     def _no_gain(self, one: Given) -> bool:
-        """Whether a plant that could stay in, and would like more light, would go out for no more than its room
-        has."""
+        """Whether a plant that could stay in, and would like more light, would go out for no more than its room has, or
+        would stand under a cloth all the time in far less than it needs."""
         groups, n = self.groups, one.group
         if self.in_shade or groups.past[n] is not None or groups.requests[n].cool_nights or not groups.ends[n]:
             return False
         content = (groups.light_low[n] + groups.light_high[n]) / 2 if groups.shade[n] else np.inf
+        lights, stands = self.lights(one), one.stands[one.stands != INDOORS]
+        if (self.garden.percent[stands] > 0).all() and max(lights)[0] < LITTLE * groups.light_low[n]:
+            return True
         return all(outdoors <= min(indoors, content) and indoors <= groups.light_high[n]
-                   for outdoors, indoors in self.lights(one))
+                   for outdoors, indoors in lights)
 
     def lights(self, one: Given) -> list[tuple[float, float]]:
         """(outdoors, in its room) mean light a day through each interval that a plant is out [mol]."""

@@ -126,8 +126,9 @@ def _short_descent(teller: Teller, one: Given, arrivals: list[Arrival], end: int
 def no_gain(teller: Teller, one: Given) -> str:
     """That a plant stays in, since it would have no more light outdoors."""
     outdoors, indoors = max(teller.lights(one))
-    return (f"Stays in: outdoors it would have {w.light(outdoors)} a day at most, and {w.light(indoors)} where it "
-            "stands indoors. That is not worth carrying it out and back.")
+    covered = ", under a cloth," if (teller.garden.percent[one.stands[one.stands != INDOORS]] > 0).all() else ""
+    return (f"Stays in: outdoors it would have{covered} {w.light(outdoors)} a day at most, and {w.light(indoors)} "
+            "where it stands indoors. That is not worth carrying it out and back.")
 
 
 def blocked(teller: Teller, one: Given) -> tuple[str, str]:

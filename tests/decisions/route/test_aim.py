@@ -119,7 +119,7 @@ def test_waiting_indoors_costs_little_for_three_weeks_and_much_beyond():
     aim = aim_of(ask(places=PLACES))
     day, three, four = (float(aim.lost(np.array([[n]]))[0, 0]) for n in (1, 21, 22))
     assert RULE.price_waiting < day < RULE.price_waiting + 1 and three == pytest.approx(21 * day)
-    assert four == pytest.approx(22 * day + RULE.price_late)
+    assert four == pytest.approx(22 * day + RULE.price_late * (day - RULE.price_waiting))
     assert float(aim.lost(np.array([[-3]]))[0, 0]) == 0.0
     dark, bright = (flat_garden({**LIGHT, "room": room}, sun_h=SUN_H) for room in (0.5, 20.0))
     prices = [float(aim_of(ask(places=PLACES), garden=garden).waiting[0]) for garden in (dark, GARDEN, bright)]

@@ -66,6 +66,14 @@ def test_it_goes_out_all_the_same_for_cool_nights_in_the_shade_of_summer_by_the_
     assert planned(with_room_light(40.0), **given).stops
 
 
+def test_a_plant_that_would_stand_under_a_cloth_all_the_time_in_less_than_it_needs_stays_in():
+    back = OUT + timedelta(days=35)
+    given = {"sun": "part-sun", "low": 4.0, "high": 15.0, "spans": {name: (OUT, back) for name in SPANS},
+             "back_by": back}
+    assert "under a cloth" in planned(with_room_light(0.3), **given).blocked
+    assert planned(with_room_light(6.0), **given).stops
+
+
 def test_a_sun_plant_that_stays_in_too_little_light_says_what_holds_it_back():
     assert planned(LIGHT).reason == ""
     assert "out of its room it cannot get used to more in that time" in planned(with_room_light(0.2)).reason
