@@ -16,8 +16,11 @@ from seasonplan.model import Plant
 
 
 def treatment_spans(case: Case) -> list[tuple[int, int]]:
-    """(first, last) day of every course of treatment: no feed, no cuttings then."""
-    return [(course.find.day, course.end) for course in case.courses]
+    """(first, last) day of every course of treatment: no feed, no cuttings then. A check that is put off from day to
+    day does not make it longer."""
+    most = days("recheck_most_days")
+    return [(course.find.day, min(course.end, max((*course.sprays, *course.wipes), default=course.end) + most))
+            for course in case.courses]
 
 
 def within(day: int, spans: Iterable[tuple[int, int]]) -> bool:

@@ -92,3 +92,13 @@ def test_plants_whose_shared_days_are_full_have_days_of_their_own():
     leached = {name for s in steps_of(agenda, "leach") for name in s.plants}
     refused = {name for job in agenda.skipped if job.kind == "leach" for name in job.plants}
     assert leached and not (leached & refused) and len(leached | refused) == 16
+
+
+def test_feeding_goes_on_after_a_course_whose_last_check_was_made_without_a_find():
+    log = [entry(FOUND, "found-aphid", "Plant one"), entry(date(2027, 4, 4), "feed-start", "Plant one")]
+    log += [entry(day, "treat", "Plant one") for day in (
+        date(2027, 6, 26), date(2027, 7, 3), date(2027, 7, 10), date(2027, 7, 17))]
+    log += [entry(date(2027, 7, 24), "pest-recheck", "Plant one")]
+    before = steps_of(agenda_of([moving(plant())], log, lived(date(2027, 7, 31))), "feed")[0].date
+    on_that_day = steps_of(agenda_of([moving(plant())], log, lived(before)), "feed")
+    assert before > date(2027, 7, 31) and on_that_day[0].date == before
