@@ -203,7 +203,7 @@ def _next_days(books: Sequence[tuple[str, DayBook]]) -> list[tuple[str, str, lis
         each = found[when]
         minutes = sum(day.minutes for _, _, day in each)
         days.append((f"{w.day(when)}, {in_days(each[0][1].plan.today, when)}", w.duration(minutes) if minutes else "",
-                     [(_link(href, book.plan.site.name), capital(", ".join(book.phrases(day.steps))))
+                     [(_link(href, book.plan.site.name), capital(", ".join(book.phrases(day.steps or day.habits))))
                       for href, book, day in each]))
     return days
 

@@ -286,6 +286,7 @@ def now_days(book: DayBook) -> tuple[NowDay, ...]:
 def _now_day(book: DayBook, day: WorkDay, most: int) -> NowDay:
     rows = [row for step in day.moves for row in _way_rows(book, step)]
     rows += [_job_row(book, step) for step in sorted(day.jobs, key=lambda step: -step.minutes)]
+    rows = rows or [NowRow(f"From then on: {phrase}", "") for phrase in book.phrases(day.habits)]
     when = in_days(book.plan.today, day.date)
     title = f"Today, {w.day(day.date)}" if when == "today" else f"{day_words(book.plan, day.date)}, {when}"
     return NowDay(title, w.duration(day.minutes) if day.minutes else "", tuple(rows[:most]), max(len(rows) - most, 0),

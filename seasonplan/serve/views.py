@@ -117,7 +117,7 @@ def _garden_day(now: Now, garden: int, book: DayBook, put_off: frozenset[str]) -
         card = _card(now, garden, book, step)
         corners.setdefault(MOVES_FIRST if card.moves else step.place or "Anywhere", []).append(card)
     order = {place.name: n for n, place in enumerate(book.plan.places, 1)} | {MOVES_FIRST: 0}
-    coming = [day for day in book.ahead if day.date > now.today][:AHEAD_DAYS]
+    coming = [day for day in book.ahead if day.date > now.today and day.steps][:AHEAD_DAYS]
     later = [Later(f"{day_words(book.plan, day.date)}, {in_days(now.today, day.date)}",
                    w.duration(day.minutes) if day.minutes else "",
                    tuple(_card(now, garden, book, step) for step in day.steps)) for day in coming]

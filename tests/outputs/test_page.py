@@ -387,6 +387,14 @@ def test_wording_of_light_and_time():
     assert w.date_span(date(2027, 5, 9), date(2027, 9, 27)) == "9 May to 27 Sep"
 
 
+def test_a_day_that_only_begins_a_habit_says_so_wherever_it_is_shown():
+    turn = make_step(date(2027, 5, 12), "turn", ("Jade", "Olive"), minutes=0)
+    plan = make_plan(habits=(turn,), steps=(make_step(date(2027, 5, 15), "leach", ("Jade",)),))
+    page = section(render_page(plan), "now")
+    assert "Wed 12 May, in 2 days From then on: turn the pots weekly Sat 15 May" in page, page
+    assert "Invented town : Turn the pots weekly" in section(render_index([("a", plan)]), "next")
+
+
 def test_a_habit_to_come_is_not_ticked_as_done():
     turn = make_step(date(2027, 5, 15), "turn", ("Jade",), minutes=0)
     plan = make_plan(habits=(turn,))

@@ -57,6 +57,21 @@ def test_today_says_when_the_nights_ahead_were_looked_at(garden, monkeypatch):
     assert "Nights looked at yesterday, Fri 28 May at 18:00; no alert for the nights ahead." in page(garden)
 
 
+def test_a_day_to_come_without_work_is_no_empty_drawer(garden, monkeypatch):
+    """A habit that begins then is told on its day."""
+    look, alone = garden.house.look, date(2027, 5, 31)
+
+    def with_habit():
+        now = look()
+        plan = now.plans[0]
+        return replace(now, plans=(replace(plan, habits=(replace(plan.habits[0], date=alone),)),))
+
+    assert alone not in {step.date for step in look().plans[0].steps}
+    monkeypatch.setattr(garden.house, "look", with_habit)
+    drawers = re.findall(r'<details class="later">(.*?)</summary>(.*?)</details>\n', page(garden), re.DOTALL)
+    assert drawers and all("<article" in inside for _, inside in drawers) and "Mon 31 May" not in page(garden)
+
+
 def test_a_tick_is_one_line_for_each_plant_and_a_new_plan(garden, log):
     form = fields(page(garden), "/done")
     version = garden.house.look().version
