@@ -103,10 +103,12 @@ class Noted:
     open: tuple[Step, ...] = ()
 
 
-def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None, plan: Plan | None = None) -> Noted:
+def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None, plan: Plan | None = None,
+              by_several: bool = False) -> Noted:
     """Adds what was done to the folder's log. Raises SeasonplanError; then the log is as it was.
 
-    plan: that of the folder as it stands and of today, where the caller has it.
+    plan: that of the folder as it stands and of today, where the caller has it. by_several: two people may tell the
+    same; what the log tells of that day already is not added again.
     """
     from seasonplan import deeds
     from seasonplan.inputs.log import append_entry
@@ -116,6 +118,11 @@ def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None,
         if plan is None:
             [plan] = build_all([scenario], today, before=[before])
         entries = deeds.entries_of(deed, plan, before)
+        if by_several and deed.pots is None:
+            told = {(entry.date, entry.step, entry.plant, entry.place) for entry in scenario.log}
+            entries = tuple(each for each in entries if (each.date, each.step, each.plant, each.place) not in told)
+        if not entries:
+            return Noted(())
         files.change_log(one, lambda text: reduce(append_entry, entries, text))
     return Noted(entries, deeds.not_logged(plan, entries, deed.on))
 

@@ -20,7 +20,7 @@ from seasonplan.deeds import AS_PLANNED, Deed
 from seasonplan.errors import InputFaults, SeasonplanError
 from seasonplan.inputs.pests import pest_keys
 from seasonplan.inputs.scenario import PLANTS, SCENARIO
-from seasonplan.model import Plan
+from seasonplan.model import Plan, Step
 from seasonplan.model.life import BEGIN
 from seasonplan.outputs.page import css
 from seasonplan.serve import edits, forms, views
@@ -32,6 +32,8 @@ from seasonplan.serve.guard import COOKIE, Guard, same
 from seasonplan.serve.household import Household, Now
 
 YEAR_S = 365 * 86400
+SETTLE_S = 20.0
+"""How long a tick waits for a plan that another tick has asked for."""
 
 
 class Screens:
@@ -118,10 +120,20 @@ class Screens:
     def _done(self, form: Form) -> str:
         now = self.house.look()
         garden = forms.number_in(form, "garden", len(now.plans))
-        deed, uid = forms.deed_of_step(form, now.plans[garden], now.today)
-        step = next(each for each in now.plans[garden].steps if each.uid == uid)
-        opened = self.house.note(garden, deed, form.one("once"), step)
+        try:
+            opened = self._tick(form, now, garden)
+        except InputFaults:                          # the other phone's tick may have changed the plan under this one
+            self.house.look()
+            if not self.house.settled(SETTLE_S) or self.house.look().version == now.version:
+                raise
+            opened = self._tick(form, self.house.look(), garden)
         return f"/?{urlencode({'begun': garden, 'open': len(opened)})}" if opened else ""
+
+    def _tick(self, form: Form, now: Now, garden: int) -> tuple[Step, ...]:
+        plan = now.plans[garden]
+        log = [*plan.scenario.log, *(entry for n, entry in now.noted if n == garden)]
+        deed, step = forms.deed_of_step(form, plan, now.today, self.house.shown(garden), log)
+        return self.house.note(garden, deed, form.one("once"), step) if deed else ()
 
     async def told(self, request: Request) -> Response:
         return await self._act(request, self._told)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from seasonplan.deeds import Deed
 from seasonplan.errors import Fault, InputFaults
-from seasonplan.model import Plan, PlantPlan
+from seasonplan.model import LogEntry, Plan, PlantPlan, Step
 
 LONGEST_NOTE = 500
 OTHER_KINDS = {"found": "found a pest", "rescue": "carried in", "back": "carried out", "given-away": "gave away",
@@ -64,20 +64,31 @@ def pots_in(form: Form) -> int | None:
     return int(text)
 
 
-def deed_of_step(form: Form, plan: Plan, today: date) -> tuple[Deed, str]:
-    """A step ticked: (deed, the step's uid). Plants are named where the form leaves some of the step's out."""
-    uid = form.one("step")
-    step = next((each for each in plan.steps if each.uid == uid), None)
+def deed_of_step(form: Form, plan: Plan, today: date, shown: Mapping[str, Step],
+                 log: Iterable[LogEntry]) -> tuple[Deed | None, Step]:
+    """A step ticked: (deed, the step). Plants are named where the form leaves some of the step's out.
+
+    shown: steps of earlier plans of today. What is ticked on a page from before the last plan counts by its kind and
+    plants; where the log tells it of that day already (the other phone was first), there is no deed.
+    """
+    uid, on, pots = form.one("step"), day_in(form, "on", today), pots_in(form)
+    planned = next((each for each in plan.steps if each.uid == uid), None)
+    step = planned or shown.get(uid)
     if step is None:
         raise wrong("The job", "the plan has changed, and it is no longer part of it", "a job of the plan",
                     "Look at the page again.")
     chosen = tuple(name for name in form.all("plant") if name in step.plants)
     some = chosen if chosen and set(chosen) != set(step.plants) else ()
-    pots = pots_in(form)
     if pots is not None and len(chosen or step.plants) == 1:
         some = (chosen or step.plants)[:1]
-    return Deed(uid, day_in(form, "on", today), some, form.one("place"), pots, None,
-                form.one("note")[:LONGEST_NOTE]), uid
+    if planned is None:
+        some, known = chosen or step.plants, {each.plant.name for each in plan.plants}
+        told = {entry.plant for entry in log if entry.step in (uid, step.kind) and entry.date == on}
+        if "" in told or set(some) <= told:
+            return None, step
+        some = tuple(name for name in some if name in known and name not in told)
+    return Deed(step.kind if planned is None else uid, on, some, form.one("place"), pots, None,
+                form.one("note")[:LONGEST_NOTE]), step
 
 
 def deed_of_plants(form: Form, plan: Plan, today: date) -> Deed:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from seasonplan import files, workflow
 from seasonplan.deeds import Deed
@@ -20,12 +20,14 @@ from seasonplan.model import LogEntry, Plan, Step
 REMEMBERED = 2000
 """Forms whose number is remembered, so that one sent twice counts once."""
 POLL_S = 0.02
+SHOWN_AHEAD = timedelta(days=60)
+"""Steps of earlier plans are remembered that far ahead: the first screen shows the next days with work."""
 
 
 @dataclass(frozen=True)
 class Now:
     """What stands: the plans, how often they have been made, what is wrong with the files, whether a plan is being
-    made, and what was noted or put off since."""
+    made, what was noted or put off since; deeds: (garden, what was noted at once), to be taken back at once."""
 
     plans: tuple[Plan, ...]
     version: int
@@ -35,6 +37,7 @@ class Now:
     ticked: frozenset[str]
     today: date
     when: str
+    deeds: tuple[tuple[int, tuple[LogEntry, ...]], ...] = ()
 
 
 @dataclass
@@ -51,8 +54,10 @@ class Household:
     _fault: str = ""
     _when: str = ""
     _noted: list[tuple[int, LogEntry]] = field(default_factory=list)
+    _deeds: list[tuple[int, tuple[LogEntry, ...]]] = field(default_factory=list)
     _ticked: set[str] = field(default_factory=set)
     _once: dict[str, str] = field(default_factory=dict)
+    _shown: dict[tuple[int, str], Step] = field(default_factory=dict)
     _seen: tuple[dict[str, int], ...] = ()
     _day: date | None = None
     _lock: threading.RLock = field(default_factory=threading.RLock)
@@ -81,7 +86,7 @@ class Household:
             self._wanted.set()
         with self._lock:
             return Now(self._plans, self._version, self._fault, self._planning, tuple(self._noted),
-                       frozenset(self._ticked), self.which_day(), self._when)
+                       frozenset(self._ticked), self.which_day(), self._when, tuple(self._deeds))
 
     @property
     def _planning(self) -> bool:
@@ -107,10 +112,11 @@ class Household:
             day = self.which_day()
             fresh = self._day == day and self._stamps() == self._seen
             noted = workflow.note_deed(self.folders.sources[garden], deed, day, self.fetch,
-                                       self._plans[garden] if fresh else None)
+                                       self._plans[garden] if fresh else None, step is not None)
             self._keep(once)
         with self._lock:
             self._noted += [(garden, entry) for entry in noted.entries]
+            self._deeds = [*self._deeds[-REMEMBERED:], (garden, noted.entries)]
             if step is not None and not deed.plants and deed.pots is None:
                 self._ticked.add(step.uid)
         self._wanted.set()
@@ -124,7 +130,8 @@ class Household:
             workflow.take_back(self.folders.sources[garden], step, plants, on, self.fetch)
             self._keep(once)
         with self._lock:
-            self._noted = [(g, e) for g, e in self._noted if (g, e.step, e.date) != (garden, step, on)]
+            self._noted = [(g, e) for g, e in self._noted if (g, e.step, e.date) != (garden, step, on)
+                           or plants and e.plant not in plants]
             self._ticked.clear()
         self._wanted.set()
 
@@ -138,6 +145,11 @@ class Household:
                 held.write(change(held))
             self._keep(once)
         self._wanted.set()
+
+    def shown(self, garden: int) -> dict[str, Step]:
+        """By uid, the steps of a garden's plans so far, of pages that may still be open somewhere."""
+        with self._lock:
+            return {uid: step for (n, uid), step in self._shown.items() if n == garden}
 
     def output(self, garden: int | None, name: str) -> bytes | None:
         """A file that was written for a garden (None: for all together, or the only one)."""
@@ -178,6 +190,10 @@ class Household:
         with self._lock:
             self._plans, self._fault, self._when = planned.plans, "", self.clock()
             self._version, self._seen, self._day = self._version + 1, times, day
+            for n, plan in enumerate(planned.plans):
+                self._shown |= {(n, step.uid): step for step in plan.steps if step.date <= day + SHOWN_AHEAD}
+            while len(self._shown) > REMEMBERED:
+                self._shown.pop(next(iter(self._shown)))
             del self._noted[:known]
             if not self._noted:
                 self._ticked.clear()

@@ -156,15 +156,17 @@ def _short_title(book: DayBook, step: Step) -> str:
 
 
 def done_lately(now: Now) -> list[Done]:
-    """What the logs tell of today, and what was noted since the last plan, the latest first."""
-    found: dict[tuple[int, str, date], list[LogEntry]] = {}
-    for garden, plan in enumerate(now.plans):
-        for entry in plan.scenario.log:
-            if entry.date == now.today:
-                found.setdefault((garden, entry.step, entry.date), []).append(entry)
-    for garden, entry in now.noted:
-        found.setdefault((garden, entry.step, entry.date), []).append(entry)
-    return [_done(*key, entries) for key, entries in reversed(found.items())][:DONE_SHOWN]
+    """What the logs tell of today, and what was noted since the last plan, the latest first; what two people noted of
+    one kind stays apart, so that neither takes back the other's."""
+    deeds = {(garden, entry.step, entry.date, entry.plant): n
+             for n, (garden, entries) in enumerate(now.deeds) for entry in entries}
+    found: dict[tuple[int, str, date, int], list[LogEntry]] = {}
+    logged = [(garden, entry) for garden, plan in enumerate(now.plans) for entry in plan.scenario.log
+              if entry.date == now.today]
+    for garden, entry in [*logged, *now.noted]:
+        deed = deeds.get((garden, entry.step, entry.date, entry.plant), -1)
+        found.setdefault((garden, entry.step, entry.date, deed), []).append(entry)
+    return [_done(*key[:3], entries) for key, entries in reversed(found.items())][:DONE_SHOWN]
 
 
 def _done(garden: int, step: str, on: date, entries: Sequence[LogEntry]) -> Done:

@@ -94,7 +94,7 @@ def test_every_tag_is_closed(outline):
     ("nights", ("Jade, Big fig, Umbrella and Ivy 22 May to 26 Sep; marked at 7 °C, hardened at 5 °C, likes 12 °C",
                 "normal night low, °C", "eight nights in ten", "■ careful dates")),
     ("garden", ("minutes of work", "porch at most")),
-    ("skipped", ("cuttings Ivy No free hour before its last day. Give 240 minutes per day.",)),
+    ("skipped", ("Take cuttings of Ivy No free hour before its last day. Give 240 minutes per day.",)),
     ("shopping", ("potting mix 18 L Sat 22 May peat-free works", "water for leaching 32 L Sat 15 May")),
     ("plants", ("12 plants in 21 pots, of which 18 go out",
                 "Out Sat 22 May, in Sun 26 Sep: 18 weeks outdoors. 8 pots, indoors at south window.",

@@ -15,6 +15,7 @@ pytest.importorskip("starlette", reason="the live page needs its extra: pip inst
 from served import TODAY, Client, fields, served  # noqa: E402
 
 from seasonplan import workflow  # noqa: E402
+from seasonplan.deeds import Deed  # noqa: E402
 from seasonplan.errors import SeasonplanError  # noqa: E402
 
 pytestmark = pytest.mark.usefixtures("remembered_plans")
@@ -120,6 +121,55 @@ def test_undo_takes_it_back(garden, log):
     plants = re.findall(r'name="plant" value="([^"]+)"', page(garden).split('action="/undo"')[1].split("</form>")[0])
     assert garden.client.post("/undo", data=taken | {"plant": plants}).status_code == 303
     assert log() == []
+
+
+def test_the_other_phones_page_is_from_before_the_plan_and_its_ticks_count_once(garden, log):
+    """A second tick of what the log tells already adds nothing and is no fault; of what the plan has dropped since, it
+    is told by its kind and plants."""
+    old = page(garden)
+    first = fields(old, "/done")
+    garden.client.post("/done", data=first)
+    up_to_date(garden)
+    lines = log()
+    again = garden.client.post("/done", data=first | {"once": "another"})
+    assert lines and again.status_code == 303 and log() == lines
+    up_to_date(garden)
+    gone = dict(garden.house.shown(0))
+    step = next(each for each in gone.values() if each.kind == "leach")
+    gone[f"old-{step.uid}"] = step
+    garden.house.shown = lambda number: gone
+    told = garden.client.post("/done", data=first | {"once": "third", "step": f"old-{step.uid}"})
+    assert told.status_code == 303 and {line.split(",")[2] for line in log()[len(lines):]} == set(step.plants)
+    assert all(line.split(",")[1] == "leach" for line in log()[len(lines):])
+
+
+def test_the_same_card_ticked_on_two_phones_before_there_is_a_new_plan_counts_once(garden, log):
+    """Twice on a plan that stands, and once more while another is made: the plan in hand still has the step."""
+    form = fields(page(garden), "/done")
+    for number in ("one", "two", "three"):
+        assert garden.client.post("/done", data=form | {"once": number}).status_code == 303
+    lines = log()
+    assert lines and len(lines) == len(set(lines))
+    up_to_date(garden)
+    assert garden.client.post("/done", data=form | {"once": "four"}).status_code == 303 and log() == lines
+    step = next(each for each in garden.house.look().plans[0].steps if each.kind == "leach")
+    for number in ("five", "six"):
+        garden.house.note(0, Deed("leach", TODAY, step.plants[:1]), number, step)
+    assert len(log()) == len(lines) + 1
+
+
+def test_two_things_of_a_kind_are_taken_back_one_by_one(garden, log):
+    plan = garden.house.look().plans[0]
+    names = [each.plant.name for each in plan.plants[:2]]
+    for name in names:
+        form = fields(page(garden, "/tell"), "/told")
+        assert garden.client.post("/told", data=form | {"what": "pest-clear", "plant": name}).status_code == 303
+    assert garden.house.settled(30) and len(log()) == 2
+    forms = page(garden).split('action="/undo"')[1:]
+    assert len(forms) == 2
+    taken = fields(page(garden), "/undo", 1)
+    assert garden.client.post("/undo", data=taken).status_code == 303
+    assert [line.split(",")[2] for line in log()] == [names[1]]
 
 
 def test_not_today_puts_it_off_until_tomorrow(garden, log):

@@ -142,6 +142,73 @@ def test_without_a_network_ticks_wait_and_are_sent_later(live, browser):
     page.context.close()
 
 
+def phone(browser, live):
+    """A phone of its own: its cookies and the ticks that it keeps are nobody else's."""
+    page = browser.new_context(viewport={"width": 360, "height": 740}).new_page()
+    said: list[str] = []
+    page.on("dialog", lambda dialog: (said.append(dialog.message), dialog.accept()))
+    page.goto(live.url)
+    return page, said
+
+
+def uids(page) -> list[str]:
+    """The steps of today's open cards, as this phone shows them now."""
+    return page.evaluate("[...document.querySelectorAll('.card:not(.ticked)')].filter(c => !c.closest('.later'))"
+                         ".map(c => c.querySelector('[name=step]').value)")
+
+
+def tick(page, uid: str) -> None:
+    page.evaluate("uid => document.querySelector(`.card form[data-tick] [name=step][value=\"${uid}\"]`)"
+                  ".form.querySelector('.tick').click()", uid)
+
+
+def told_of(live, step) -> list[str]:
+    """The lines of today's log that tell a step."""
+    return [line for line in log(live) if line.startswith(f"{SATURDAY},{step.kind},")
+            and line.split(",")[2] in step.plants]
+
+
+def test_two_phones_at_once_lose_nothing_and_double_nothing(live, browser):
+    """Different ticks, the same tick, one that is undone, one without a network: as two people do it in one garden."""
+    (one, said_one), (two, said_two) = phone(browser, live), phone(browser, live)
+    earlier = len(log(live))
+    steps = {step.uid: step for step in live.house.look().plans[0].steps}
+    jobs = [uid for uid in uids(one) if steps[uid].kind not in ("move", "move-out", "move-in", "cloth")]
+    second, third = [uid for uid in jobs if steps[uid].kind == "isolate"]       # taking back one leaves the other
+    first = next(uid for uid in jobs if uid not in (second, third))
+    tick(one, first)
+    tick(two, second)
+    for page in (one, two):                          # the same card at the same time
+        tick(page, third)
+    all_sent(one)
+    all_sent(two)
+    assert live.house.settled(60)
+    for uid in (first, second, third):
+        lines = told_of(live, steps[uid])
+        assert lines and len(lines) == len(set(lines)), (uid, lines, said_one, said_two)
+
+    two.goto(live.url)
+    steps |= {step.uid: step for step in live.house.look().plans[0].steps}
+    fourth = next(uid for uid in uids(two) if uid not in (first, second, third) and steps[uid].kind != "isolate")
+    two.context.set_offline(True)
+    tick(two, fourth)
+    two.get_by_text("1 tick waits on this phone until the network is back.").wait_for()
+    one.goto(live.url)
+    one.locator(f'form[action="/undo"]:has([name=step][value="{steps[third].kind}"])').filter(
+        has=one.locator(f'[name=plant][value="{steps[third].plants[0]}"]')).locator("button").first.click()
+    one.wait_for_load_state()
+    two.context.set_offline(False)
+    all_sent(two)
+    assert live.house.settled(60)
+    assert told_of(live, steps[third]) == []
+    for uid in (first, second, fourth):
+        assert told_of(live, steps[uid]), (uid, log(live), said_one, said_two)
+    ours = log(live)[earlier:]
+    assert len(ours) == len(set(ours)) and said_one == said_two == [], (ours, said_one, said_two)
+    one.context.close()
+    two.context.close()
+
+
 def test_it_works_without_scripts(live, browser):
     page = browser.new_context(viewport={"width": 360, "height": 740}, java_script_enabled=False).new_page()
     page.goto(live.url)
@@ -159,14 +226,63 @@ def test_it_works_without_scripts(live, browser):
     page.context.close()
 
 
+BAD_DATE = ("() => { const f = document.querySelector('form[action=\"/done\"]'); f.elements.on.value = 'someday'; "
+            "f.submit(); }")
+BAD_PEST = ("() => { const f = document.querySelector('form[action=\"/told\"]'); f.elements.pest.append("
+            "new Option('dragon', 'dragon', true, true)); f.elements.what.value = 'found'; "
+            "f.querySelector('[name=plant]').checked = true; f.submit(); }")
+BAD_WORD = "() => { const f = document.querySelector('form'); f.elements.word.value = 'wrong'; f.submit(); }"
+BAD_ROW = "() => { const f = document.querySelector('form'); f.elements.count.value = 'many'; f.submit(); }"
+REFUSED = {"a bad date": ("", BAD_DATE, "someday"), "an unknown pest": ("tell", BAD_PEST, "dragon"),
+           "a wrong word": ("pair", BAD_WORD, "That is not the word."),
+           "a wrong row": ("plants/0/3/edit", BAD_ROW, "Nothing was changed.")}
+
+
+@pytest.mark.parametrize("refusal", REFUSED)
+def test_axe_finds_nothing_where_a_form_is_refused(live, browser, refusal):
+    page = browser.new_context(bypass_csp=True).new_page()
+    start, script, said = REFUSED[refusal]
+    before = log(live), (live.folder / "plants.csv").read_text()
+    page.goto(live.url + start)
+    with page.expect_navigation():
+        page.evaluate(script)
+    assert page.get_by_text(said).first.is_visible()
+    assert before == (log(live), (live.folder / "plants.csv").read_text())
+    accessible(page, refusal)
+    page.context.close()
+
+
+def test_axe_finds_nothing_where_the_files_are_wrong(live, browser):
+    page = browser.new_context(bypass_csp=True).new_page()
+    file = live.folder / "plants.csv"
+    right = file.read_text()
+    file.write_text(right.replace("Jade tree,", "Jade tree,,", 1))
+    try:
+        live.house.look()
+        assert live.house.settled(30)
+        page.goto(live.url)
+        assert page.get_by_text("The files cannot be planned; what you see is the plan before.").is_visible()
+        accessible(page, "wrong files")
+    finally:
+        file.write_text(right)
+        live.house.look()
+        assert live.house.settled(30)
+    page.context.close()
+
+
+def accessible(page, what: str) -> None:
+    """Nothing found by axe, and nothing wider than the screen, at three widths."""
+    page.evaluate(AXE)
+    for width in (360, 768, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate(VIOLATIONS) == [], f"{what} at {width}"
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{what} at {width}"
+
+
 def test_axe_finds_nothing_on_any_screen(live, browser):
     page = browser.new_context(bypass_csp=True).new_page()
     for path in ("", "plants/0/3", "plants/0/new", "tell", "plants", "places", "places/0/3", "pair"):
         page.goto(live.url + path)
         page.evaluate("document.querySelectorAll('.card:first-of-type details').forEach(d => d.open = true)")
-        page.evaluate(AXE)
-        for width in (360, 768, 1280):
-            page.set_viewport_size({"width": width, "height": 900})
-            assert page.evaluate(VIOLATIONS) == [], f"{path} at {width}"
-            assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{path} at {width}"
+        accessible(page, path)
     page.context.close()
