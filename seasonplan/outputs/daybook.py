@@ -20,6 +20,8 @@ from seasonplan.model import LogEntry, Plan, PlantPlan, ShadeAdvice, Step
 MOVE_KINDS = ("move-out", "move", "move-in")
 NAME_MOST = 40
 """Characters of a plant's name where several things share a line. Our setting."""
+CLOTH_MOST = 48
+"""Characters of what a cloth step says in a phrase; a longer one is "see to the shade cloths". Our setting."""
 NOTED_WITHIN_DAYS = 21
 """A log entry that names only a kind of step belongs to such a step within this many days. Our setting."""
 
@@ -222,6 +224,9 @@ class DayBook:
         phrases, counted = [], False
         for words in sorted(found, key=lambda each: -sum(step.minutes for step in found[each])):
             names = list(dict.fromkeys(name for step in found[words] for name in step.plants))
+            if cloth := _one_cloth(found[words]):
+                phrases.append(cloth)
+                continue
             if len(names) == 1:
                 who = w.one_line(names[0], NAME_MOST)
             else:
@@ -230,6 +235,13 @@ class DayBook:
                 counted = counted or words.whose
             phrases.append(words.said(who))
         return phrases
+
+
+def _one_cloth(steps: Sequence[Step]) -> str:
+    """What is done with which cloth where, in its own words, where it is one thing and short; else ""."""
+    title = steps[0].title
+    short = len(steps) == 1 and steps[0].kind == "cloth" and len(title) <= CLOTH_MOST
+    return w.one_line(title[:1].lower() + title[1:]) if short else ""
 
 
 def _is_own(line: str, step: Step) -> bool:

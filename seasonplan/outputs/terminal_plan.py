@@ -177,13 +177,13 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
     cloths = [f"{w.one_line(c.place, NAME_MOST)} {c.percent} % until {w.day(c.last)} ({w.trimmed(c.area_m2)} m²)"
               for c in book.plan.cloths if c.last > book.plan.today]
     if cloths:
-        sheet.line(f"Shade cloths for the season: {_fit(cloths, width, 2)}.", "quiet")
+        sheet.line(f"Shade cloths that hang or come: {_fit(cloths, width, 2)}.", "quiet")
 
 
 def _months(sheet: Sheet, plan: Plan) -> None:
-    """How many things each month asks for, and how long they take."""
+    """How many things each month still to come asks for, and how long they take."""
     said = [f"{MONTH_NAMES[month.first.month - 1][:3]} {month.things} ({w.duration(month.minutes)})"
-            for month in plan.months if month.things]
+            for month in plan.months if month.things and month.first >= plan.today.replace(day=1)]
     if said:
         sheet.line(f"Things to do by month: {', '.join(said)}.", "quiet")
 

@@ -117,3 +117,11 @@ def test_steps_of_two_kinds_that_go_by_the_same_words_have_their_own_instruction
     book = DayBook(replace(PLAN, steps=steps))
     assert book.how["inspect"] == (f"As {kinds[0]}.", "With a lens.", f"As {kinds[1]}.")
     assert book.common_lines(steps[0]) == (f"As {kinds[0]}.", "With a lens.") and book.own_lines(steps[0]) == ()
+
+
+def test_a_cloth_says_what_is_done_where_and_several_are_seen_to():
+    """"See to the shade cloths" tells nobody anything on a lock screen."""
+    one = replace(step("cloth", "Jade"), title="Hang 80 % shade cloth over the lawn")
+    assert BOOK.phrases([one]) == ["hang 80 % shade cloth over the lawn"]
+    long = replace(one, title="Change the shade cloth over the east step, the porch and 1 more")
+    assert BOOK.phrases([long]) == BOOK.phrases([one, replace(one, uid="2@x")]) == ["see to the shade cloths"]

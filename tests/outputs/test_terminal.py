@@ -383,3 +383,13 @@ def test_an_empty_table_is_not_printed():
     sheet.line("Only this.")
     sheet.table((Column("Head"),), [])
     assert sheet.text(False, 80) == "Only this."
+
+
+def test_months_gone_by_are_not_counted_among_things_to_do():
+    """On 12 June nobody asks what March held."""
+    plan = make_plan(today=date(2027, 6, 12))
+    said = re.search(r"Things to do by month: ([^.]*)\.", plan_summary(plan).replace("\n", " "))
+    months = [month for month in plan.months if month.things]
+    assert months, "the invented plan tells its months"
+    if said:
+        assert not re.search(r"\b(?:Mar|Apr|May) \d", said[1]) and re.search(r"\b(?:Jun|Jul|Aug|Sep|Oct) \d", said[1])
