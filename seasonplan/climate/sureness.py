@@ -68,11 +68,16 @@ def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
     if estimate is not None:
         near = estimate.stations[0]
         return (f"Nights estimated from {near.name}, {wording.distance(near.km, units)}, and others: lows "
-                f"±{wording.temperature_span(estimate.error_c, units)} in nine months of ten, dates ±{days:.0f} days.")
+                f"±{wording.temperature_span(estimate.error_c, units)} in nine months of ten, {_sure_to(days)}.")
     if climate.mean_source == "record":
-        return f"Nights from the record: dates ±{days:.0f} days."
-    line = f"Nights from {normals.source}, their spread {_spread_from(climate)}: dates ±{days:.0f} days."
+        return f"Nights from the record: {_sure_to(days)}."
+    line = f"Nights from {normals.source}, their spread {_spread_from(climate)}: {_sure_to(days)}."
     return f"{line} {normals.doubt}".rstrip()
+
+
+def _sure_to(days: float) -> str:
+    """"dates ±7 days"; where nights are so alike all year that an error of the lows moves a date by months, that."""
+    return f"dates ±{days:.0f} days" if days < LONGEST_ERROR_DAYS else "no date is sure where nights change so little"
 
 
 def _spread_from(climate: NightClimate) -> str:
