@@ -13,6 +13,11 @@ PUT = {
                (10.0, I): "50 °F",
                     (10.2, I): "50 °F", (-0.04, M): "0 °C", (-17.8, I): "0 °F"},
     w.temperature_span: {(5.0, M): "5 °C", (5.0, I): "9 °F", (2.25, M): "2.2 °C", (1.5, I): "2.7 °F"},
+    w.height: {(47.0, M): "47 m", (47.0, I): "154 ft", (304.8, I): "1000 ft", (0.4, M): "0 m"},
+    w.distance: {(21.0, M): "21 km", (21.0, I): "13 miles", (1.609344, I): "1 mile", (1.6, M): "2 km",
+                 (3.218688, I): "2 miles", (0.2, I): "0 miles"},
+    w.speed: {(18.0, M): "65 km/h", (10.0, M): "36 km/h", (44.704, I): "100 mph", (18.0, I): "40 mph"},
+    w.rainfall: {(25.0, M): "25 mm", (25.4, I): "1.0 in", (63.5, I): "2.5 in"},
     w.length: {(33.0, M): "33 cm", (33.0, I): "13 in", (9.5, M): "9.5 cm", (10.4, M): "10 cm", (9.96, M): "10 cm",
                (9.44, M): "9.4 cm", (10.6, M): "11 cm", (10.0, M): "10 cm", (2.54, I): "1 in", (3.3, I): "1.3 in"},
     w.volume: {(16.2, M): "16 L", (10.0, M): "10 L", (9.99, M): "10 L", (4.25, M): "4.2 L", (0.5, M): "0.5 L",
@@ -85,3 +90,7 @@ def test_every_value_is_put_as_a_reader_expects(put, given, words):
     ("x" + "\u0301" * 60, 50, "x" + "\u0301" * 48 + "…")])
 def test_a_cut_falls_between_letters(text, most, cut):
     assert w.one_line(text, most) == cut
+
+
+def test_square_metres_to_buy_keep_their_half():
+    assert w.amount(2.5, "m²", M) == "2.5 m²" == w.amount(2.5, "m²", I) and w.amount(3.0, "m²", M) == "3 m²"
