@@ -107,7 +107,8 @@ def least_to_come(steps: _Search, out: int, price_day: float) -> np.ndarray:
     least = np.full((steps.steps + 1, steps.places), NONE)
     for step in range(steps.steps, -1, -1):
         if steps.may_end[0, step]:
-            least[step] = _least_end(steps, step) + price_day
+            least[step] = _least_end(steps, step) + price_day + float(aim.leaving(
+                int(steps.days[step]), steps.days[[out]])[0])
         if step < steps.steps:
             late = aim.late_days(step, np.array([aim.spans.days[out]]))[0]
             go_on = onward[step] + late * aim.dark[0, step] + least[step + 1]

@@ -31,14 +31,15 @@ ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 from every_way import best_garden, every_way, prices  # noqa: E402
 from invented import make_daylight, make_plant, make_taxon  # noqa: E402
-from summer_value import Stay, Summer, summer  # noqa: E402
+from summer_value import Stay, Summer, summer, value_of  # noqa: E402
 
 from seasonplan import pipeline  # noqa: E402
-from seasonplan.decisions import outings  # noqa: E402
+from seasonplan.decisions import steady  # noqa: E402
 from seasonplan.decisions.route import RouteRequest, garden, routes  # noqa: E402
 from seasonplan.decisions.route.aim import Aim, make_aim  # noqa: E402
 from seasonplan.decisions.route.garden import make_garden  # noqa: E402
 from seasonplan.decisions.route.groups import make_groups  # noqa: E402
+from seasonplan.decisions.route.past import INDOORS  # noqa: E402
 from seasonplan.decisions.route.search import search  # noqa: E402
 from seasonplan.files import load_scenario  # noqa: E402
 from seasonplan.model import Daylight, Place, Rules, Stop  # noqa: E402
@@ -92,8 +93,8 @@ SMALL = {
     "sun plant; porch, tree, lawn": Small((OLIVE,), ("porch", "tree", "lawn")),
     "sun plant, only a lawn": Small((OLIVE,), ("lawn",), (30, 50, 70, 80, 90)),
     "sun plant of 30 kg; porch, steps, lawn": Small((TUB,), ("porch", "steps", "lawn")),
-    "leaf dropper; porch, tree, steps, lawn": Small((PLUM,), ("porch", "tree", "steps", "lawn")),
-    "sun plant, every other week; tree, steps, lawn": Small((OLIVE,), ("tree", "steps", "lawn"), weeks=16, every=14),
+    "leaf dropper; porch, lawn": Small((PLUM,), ("porch", "lawn"), (50, 80)),
+    "sun plant, every other week; steps, lawn": Small((OLIVE,), ("steps", "lawn"), (50, 80), weeks=16, every=14),
     "part-sun plant; tree, steps, lawn": Small((LIME,), ("tree", "steps", "lawn")),
     "sun and shade; porch, tree, lawn": Small((OLIVE, FERN), ("porch", "tree", "lawn")),
     "sun, part-sun and shade; porch, steps, lawn": Small((OLIVE, LIME, FERN), ("porch", "steps", "lawn")),
@@ -122,12 +123,23 @@ def compare(small: Small) -> Compared:
     free = [every_way(aim, group, float(beam.cost[group]) + 1e-6, 0.0, 0.0) for group in range(len(groups))] \
         if len(groups) > 1 else []
     least = [float(ways.cost.min()) for ways in free]
-    ways = [every_way(aim, group, found.total - sum(least) + (least[group] if least else 0.0) + 1e-6, day, kind)
+    reached = min(found.total, _reached(aim, beam.stands))
+    ways = [every_way(aim, group, reached - sum(least) + (least[group] if least else 0.0) + 1e-6, day, kind)
             for group in range(len(groups))]
     one = every_way(aim, 0, float(beam.cost[0]) + 1e-6, day, 0.0)
     best_one = min(one.cost + day * np.array([int(bits).bit_count() for bits in one.days.tolist()]))
     return Compared(float(beam.cost[0]), float(best_one), found,
-                    best_garden(ways, [1.0] * len(groups), day, most_kinds, kind), sum(len(w.cost) for w in ways))
+                    best_garden(ways, [1.0] * len(groups), day, max(most_kinds, found.kinds), kind),
+                    sum(len(w.cost) for w in ways))
+
+
+def _reached(aim: Aim, stands: np.ndarray) -> float:
+    """What a garden costs where each plant goes the way that is best for it alone."""
+    (day, kind, most_kinds), padded = prices(), np.pad(stands, ((0, 0), (1, 1)), constant_values=INDOORS)
+    moved = np.count_nonzero((padded[:, 1:] != padded[:, :-1]).any(axis=0))
+    kinds = len(set(aim.percent[stands[stands != INDOORS]].tolist()) - {0})
+    total = sum(value_of(aim, group, way).total for group, way in enumerate(stands))
+    return total + day * moved + kind * kinds if kinds <= most_kinds else np.inf
 
 
 def of_the_plants(small: Small) -> tuple[Aim, Summer]:
@@ -169,7 +181,7 @@ def shipped(tree: Path) -> Iterator[tuple[str, Summer, Summer]]:
             into[:] = given
             return routes(*given)
 
-        with mock.patch.object(outings, "routes", noted):
+        with mock.patch.object(steady, "routes", noted):
             plan = pipeline.build_plan(load_scenario(folder), TODAY)
         requests, places, light, rules = asked
         now = {p.plant.name: stays(p.route) for p in plan.plants}

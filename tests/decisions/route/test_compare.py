@@ -1,7 +1,9 @@
 """The line on the other summer: days of moving, and the light of those that would notice."""
 
+from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 import pytest
 from flat_garden import BACK, OUT, ask, days, flat_garden, flat_light, flat_places
 from invented import make_plant_plan, make_stop
@@ -41,6 +43,15 @@ def test_light_is_the_mean_over_days_under_the_cloths_that_hang():
     assert mean_light(plan_of(ask(), (0, 10, "porch", 0), (10, 40, "lawn", 50)), garden) == pytest.approx(
         (10 * 6 + 30 * 15) / 40)
     assert mean_light(plan_of(ask()), garden) == 0.0
+    assert mean_light(plan_of(ask(), (0, 1, "porch", 0)), garden) == pytest.approx(6.0)
+
+
+def test_the_light_of_a_stay_is_that_of_its_middle():
+    garden = flat_garden(MEAN, sun_h=SUN_H)
+    rising = replace(garden.light, mean_dli=garden.light.mean_dli + 0.1 * np.arange(len(garden.dates)))
+    middle = garden.day(OUT) + 20
+    assert mean_light(plan_of(ask(), (0, 40, "porch", 0)), replace(garden, light=rising)) == pytest.approx(
+        6 + 0.1 * middle)
 
 
 def test_toward_the_sun_the_line_says_what_the_shade_would_take():

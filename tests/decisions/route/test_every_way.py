@@ -16,12 +16,13 @@ PAIR = Small((OLIVE, FERN), ("porch", "tree", "lawn"), (50,), weeks=7)
 
 @pytest.mark.parametrize("plant", [OLIVE, LIME, FERN, PLUM])
 def test_every_way_has_the_value_that_the_search_gives_it(plant):
-    aim = of_the_plants(Small((plant,), ("porch", "tree", "lawn"), (50, 80), weeks=8))[0]
+    aim = of_the_plants(Small((plant,), ("porch", "tree", "lawn"), (50,), weeks=6))[0]
     beam = search(aim, np.zeros((1, len(aim.spans.days))))
     assert value_of(aim, 0, beam.stands[0]).total == pytest.approx(float(beam.cost[0]))
     found = every_way.every_way(aim, 0, float(beam.cost[0]) + 12.0, 0.0, 0.0)
-    assert len(found.cost) > 5 and any((stands == beam.stands[0]).all() for stands in found.stands)
-    assert [value_of(aim, 0, stands).total for stands in found.stands] == pytest.approx(found.cost.tolist())
+    assert len(found.cost) > 3 and any((stands == beam.stands[0]).all() for stands in found.stands)
+    some = range(0, len(found.cost), len(found.cost) // 100 + 1)
+    assert [value_of(aim, 0, found.stands[n]).total for n in some] == pytest.approx([found.cost[n] for n in some])
     assert found.cost.min() <= beam.cost[0] + 1e-9
 
 

@@ -111,6 +111,8 @@ def test_light_above_what_it_bears_and_a_first_strong_hour_are_too_much():
     for kind, days_out, expected in (("shade", 0, True), ("shade", 6, True), ("shade", 7, False), ("sun", 0, False)):
         assert too_much(ask(kind=kind), strong, LoggedStop(200, 0, 0, 5.0, 0.0, days_out)) is expected
     assert not too_much(ask(kind="shade"), strong, LoggedStop(200, 0, 20, 5.0, 0.0, 0))
+    stronger = flat_garden({"room": 2.0, "porch": 5.0}, clear=1.0, peak=130.4)         # 652 umol, half of it is 326
+    assert too_much(ask(kind="shade"), stronger, LoggedStop(200, 0, 50, 5.0, 0.0, 0))
 
 
 def test_every_day_of_the_year_has_a_state():

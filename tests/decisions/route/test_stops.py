@@ -77,6 +77,8 @@ def test_what_the_log_says_comes_first_and_indoors_is_no_stop():
         (OUT, days(10), "porch", None), (days(13), days(20), "porch", 50), (days(20), days(100), "tree", None)]
     assert [s.why.startswith("stands here by the log") for s in found] == [True, True, False]
     assert found[2].why.startswith("ready for more light")
+    used = 6 - 4 * A ** 10                                      # three days indoors keep it
+    assert found[2].acclimated_dli == pytest.approx(3 + (used - 3) * A ** 7)
 
 
 def test_a_logged_place_that_was_too_bright_says_so():

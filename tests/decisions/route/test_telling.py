@@ -90,7 +90,7 @@ def test_without_a_way_it_lacks_room_days_or_shade():
 
 
 @pytest.mark.parametrize("given, light, share", [
-    ({}, {"sun": 8.0}, "0.19"),                            # 1.5 of 8 full-sun hours
+    ({}, {"sun": 8.1}, "0.19"),                            # 1.5 of 8.1 full-sun hours
     ({"kind": "deep-shade"}, {"sun": 4.0, "peak": 1.0}, "0.12"),      # its class takes half an hour
     ({"kind": "shade"}, {"peak": 40.0}, "0.27"),           # 325 of 1200 umol
     ({}, {"clear": 3.0}, "0.35"),                    # 12 of 90 mol under a clear sky
