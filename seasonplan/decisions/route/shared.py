@@ -40,6 +40,8 @@ OVER = 50.0
 SWAPS = 2
 TRIED = 7
 """One day is exchanged for another at most so often, and so many others are tried each time."""
+MOST_LOST = 2
+"""Cloths that are given up in a round."""
 TOO_MANY = 3.0
 """So much more a cloth costs while there are more than most_cloths."""
 
@@ -135,24 +137,31 @@ class _Case:
         return make_aim(self.garden, self.sample, shared.days, shared.positions, self.in_shade)
 
     def thinned(self, shared: Shared) -> tuple[Shared, float]:
-        """With as few days and cloths as are worth it; and what that costs in all."""
-        rule = light_rule()
+        """With as few days and cloths as are worth it; and what that costs in all. Where a plant finds no way any more,
+        as several were given up together, they come back, and go one by one."""
+        rule, before, most, reached = light_rule(), shared, MOST_LOST, np.zeros(len(self.sample), dtype=bool)
         for number in range(ROUNDS):
             aim = self._aim(shared)
             routes = search(aim, shared.price, width=NARROW)
+            if (reached & ~np.isfinite(routes.cost)).any():
+                shared, most = before, most - 1
+                aim = self._aim(shared)
+                routes = search(aim, shared.price, width=NARROW)
+            reached |= np.isfinite(routes.cost)
             moves = moving(routes, self.sample.ends)
             use, kinds = self.weight @ moves, _kinds(aim, routes)
             day_regret, kind_regret = self._regrets(aim, shared.price, routes, moves, kinds)
             over = int(np.count_nonzero(use) - rule.most_moving_days)
-            drop = _days_to_drop(day_regret - self.price_day, use > 0, over)
+            drop = _days_to_drop(day_regret - self.price_day, use > 0, over) if most == MOST_LOST else []
             price = rule.price_cloth_kind * (TOO_MANY if len(kinds) > rule.most_cloths else 1.0)
-            lost = kinds[[n for n in np.argsort(kind_regret, kind="stable")[:2].tolist() if kind_regret[n] < price]]
+            lost = kinds[[n for n in np.argsort(kind_regret, kind="stable")[:most].tolist() if kind_regret[n] < price]]
             if number and not drop and not len(lost):
                 break
             on, use = _keep((use > 0) | (shared.days >= len(self.garden.dates)), use, drop)
             on[[0, -1]] |= np.count_nonzero(on) < 2
             keep = np.isin(aim.percent, [0, *np.setdiff1d(kinds, lost)]) | np.isin(shared.positions, self.held)
-            shared = Shared(shared.days[on], shared.positions[keep], self.price_day / np.maximum(use[on], 1.0))
+            before, shared = shared, Shared(shared.days[on], shared.positions[keep],
+                                            self.price_day / np.maximum(use[on], 1.0))
         cost = float(self.weight @ (np.minimum(routes.cost, STRANDED) - moves @ shared.price))
         return shared, cost + self.price_day * (np.count_nonzero(use) + OVER * max(over, 0)) \
             + rule.price_cloth_kind * len(kinds)

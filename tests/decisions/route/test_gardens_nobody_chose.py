@@ -8,11 +8,10 @@ gardens of many: DEVELOPERS.md says how often a longer run finds one in which a 
 
 from dataclasses import replace
 from datetime import date, timedelta
+from random import Random
 
 import numpy as np
 import pytest
-from hypothesis import Phase, given, seed, settings
-from hypothesis import strategies as st
 from invented import make_daylight, make_plant, make_taxon
 from plain_route import CAPS, WEEKDAYS, faults_of, room_light, through
 
@@ -22,11 +21,12 @@ from seasonplan.model import Daylight, Place, Rules
 CLOTHS = (0, 20, 30, 40, 50, 60, 70, 80, 90)
 KINDS = {"sun": (12.0, 45.0), "part-sun": (5.0, 20.0), "shade": (3.0, 10.0), "deep-shade": (2.0, 5.0)}
 SIX_WEEKS = 42
-SOME = settings(deadline=None, max_examples=12, database=None, phases=[Phase.generate])
+GARDENS = 24
+"""So many gardens a promise, drawn by their number alone. (Hypothesis draws others when other modules are loaded.)"""
 
 
 class Garden:
-    """Plants, places with room for all, and their light. No dataclass: Hypothesis would print all of the light."""
+    """Plants, places with room for all, and their light. No dataclass: it would print all of the light."""
 
     def __init__(self, requests: list[RouteRequest], places: tuple[Place, ...], light: Daylight, rules: Rules):
         self.requests, self.places, self.light, self.rules = requests, places, light, rules
@@ -56,26 +56,34 @@ class Garden:
                    for p in request.spans)
 
 
-@st.composite
-def gardens(draw, kinds=tuple(KINDS), most_plants=3):
+def gardens(broken=(), **drawn):
+    """A test over gardens nobody chose; those in which the promise is known to be broken have to fail."""
+    return pytest.mark.parametrize("garden", [
+        pytest.param(lambda n=n: garden_of(n, **drawn), id=str(n), marks=[pytest.mark.xfail(
+            strict=True, raises=AssertionError, reason="broken here; see DEVELOPERS.md")] if n in broken else [])
+        for n in range(GARDENS)])
+
+
+def garden_of(number: int, kinds=tuple(KINDS), most_plants=3) -> Garden:
     """One to four places of drawn light, rooms of drawn light, plants whose season is six weeks or longer."""
-    names = ("porch", "tree", "steps", "lawn")[:draw(st.integers(1, 4))]
+    drawn = Random(number)
+    names = ("porch", "tree", "steps", "lawn")[:drawn.randint(1, 4)]
     places = (Place("window", "indoor"), *(Place(name, "outdoor") for name in names))
-    light = make_daylight(places, latitude_deg=draw(st.sampled_from([44.5, -35.0])))
-    share = np.array([draw(st.floats(0.03, 0.12)), *(draw(st.floats(0.04, 1.0)) for _ in names)])
-    direct = np.array([0.0, *(draw(st.sampled_from([0.05, 0.3, 0.6, 0.85])) for _ in names)])
-    clear, sky = share[:, None] * light.open_clear_dli, draw(st.floats(0.5, 0.8))
+    light = make_daylight(places, latitude_deg=drawn.choice([44.5, -35.0]))
+    share = np.array([drawn.uniform(0.03, 0.12), *(drawn.uniform(0.04, 1.0) for _ in names)])
+    direct = np.array([0.0, *(drawn.choice([0.05, 0.3, 0.6, 0.85]) for _ in names)])
+    clear, sky = share[:, None] * light.open_clear_dli, drawn.uniform(0.5, 0.8)
     light = replace(light, clear_dli=clear, mean_dli=sky * clear, full_sun_h=direct[:, None] * clear / 6.5,
-                    peak_ppfd=draw(st.sampled_from([20.0, 35.0])) * clear, open_mean_dli=sky * light.open_clear_dli)
-    rules = Rules(move_days=draw(st.sampled_from([("sat", "sun"), ("wed",), ()])))
+                    peak_ppfd=drawn.choice([20.0, 35.0]) * clear, open_mean_dli=sky * light.open_clear_dli)
+    rules = Rules(move_days=drawn.choice([("sat", "sun"), ("wed",), ()]))
     requests = []
-    for n in range(draw(st.integers(1, most_plants))):
-        kind = draw(st.sampled_from(kinds))
+    for n in range(drawn.randint(1, most_plants)):
+        kind = drawn.choice(kinds)
         low, high = KINDS[kind]
         plant = make_plant(f"plant {n}", taxon=make_taxon(sun=kind, light_low_mol=low, light_high_mol=high),
                            light_high_mol=high, place="window")
-        leave = _on_move_day(light.dates[draw(st.integers(90, 180))], rules, 1)
-        back = _on_move_day(leave + timedelta(days=draw(st.integers(SIX_WEEKS + 6, 160))), rules, -1)
+        leave = _on_move_day(light.dates[drawn.randint(90, 180)], rules, 1)
+        back = _on_move_day(leave + timedelta(days=drawn.randint(SIX_WEEKS + 6, 160)), rules, -1)
         requests.append(RouteRequest(plant, dict.fromkeys(names, (leave, back)), leave, back))
     return Garden(requests, places, light, rules)
 
@@ -134,10 +142,9 @@ def in_the_dark(garden: Garden, request: RouteRequest, stops) -> str:
     return f"{request.plant.name}: {had:.1f} of {best:.1f} mol on {day}, out {out} .. {stops[-1].until}"
 
 
-@seed(11)
-@SOME
-@given(gardens(kinds=("sun", "part-sun"), most_plants=1))
+@gardens(broken={17}, kinds=("sun", "part-sun"), most_plants=1)
 def test_a_sun_plant_stands_in_the_sun_within_four_weeks(garden):
+    garden = garden()
     """One plant a garden: several share its days of moving, and may wait for each other."""
     for request, result in zip(garden.requests, garden.routes(), strict=True):
         assert result.stops or not climbs(garden, request, request.leave_on), result.blocked
@@ -162,19 +169,17 @@ def covered_again(request: RouteRequest, stops) -> str:
     return ""
 
 
-@seed(11)
-@SOME
-@given(gardens())
+@gardens()
 def test_nothing_moves_more_than_six_times_or_stays_for_less_than_five_days(garden):
+    garden = garden()
     for request, result in zip(garden.requests, garden.routes(), strict=True):
         assert not result.stops or not (found := churn(request, result.stops)), found
         assert faults_of(request, result, garden.light, garden.rules) == []
 
 
-@seed(11)
-@SOME
-@given(gardens())
+@gardens()
 def test_no_cloth_goes_on_and_off_and_on(garden):
+    garden = garden()
     for request, result in zip(garden.requests, garden.routes(), strict=True):
         assert not result.stops or not (found := covered_again(request, result.stops)), found
 
@@ -202,11 +207,9 @@ def needless(garden: Garden, request: RouteRequest, stops) -> str:
     return "" if place is None else f"{request.plant.name}: under a cloth from {early[0].date}, not at the bare {place}"
 
 
-@pytest.mark.xfail(strict=True, reason="one plant of this run has a cloth on its way up; see DEVELOPERS.md")
-@seed(11)
-@SOME
-@given(gardens(kinds=("shade", "deep-shade")))
+@gardens(kinds=("shade", "deep-shade"))
 def test_a_shade_plant_has_no_cloth_where_a_place_is_dark_enough(garden):
+    garden = garden()
     for request, result in zip(garden.requests, garden.routes(), strict=True):
         assert not result.stops or not (found := needless(garden, request, result.stops)), found
 
@@ -236,9 +239,8 @@ def rough(garden: Garden, request: RouteRequest, stops) -> str:
     return f"{name} goes down to {last:.2f} mol, its room has {room:.2f}" if down and last < room - 1e-6 else ""
 
 
-@seed(11)
-@SOME
-@given(gardens())
+@gardens()
 def test_the_first_day_and_the_last_are_gentle(garden):
+    garden = garden()
     for request, result in zip(garden.requests, garden.routes(), strict=True):
         assert not result.stops or not (found := rough(garden, request, result.stops)), found
