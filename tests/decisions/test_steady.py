@@ -1,8 +1,8 @@
 """A plan stays: what is done as planned changes nothing, what is done otherwise changes only those plants."""
 
-import shutil
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -20,10 +20,12 @@ def stop(out, until, place="porch"):
     return Stop(date.fromisoformat(out), date.fromisoformat(until), place, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, "")
 
 
-def read(name, tmp_path):
-    shutil.copytree(SCENARIOS / name, tmp_path / name, ignore=shutil.ignore_patterns("out", "log.csv"))
-    found = load_scenario(tmp_path / name)
-    return replace(found, plants=tuple(replace(plant, pests="none") for plant in found.plants))
+@cache
+def read(name):
+    """A shipped garden without a log and without pests, and its plan on paper."""
+    found = load_scenario(SCENARIOS / name)
+    found = replace(found, log=(), plants=tuple(replace(plant, pests="none") for plant in found.plants))
+    return found, build_plan(found, MARCH)
 
 
 def as_planned(plan, until, late=(), left_out=()):
@@ -47,9 +49,8 @@ def ways(plan):
 
 
 @pytest.mark.parametrize("name", ["fallowmere", "skerry-head"])
-def test_a_season_kept_as_planned_keeps_its_plan(name, tmp_path):
-    scenario = read(name, tmp_path)
-    paper = build_plan(scenario, MARCH)
+def test_a_season_kept_as_planned_keeps_its_plan(name):
+    scenario, paper = read(name)
     moves = [(step.uid, step.date, step.plants) for step in paper.steps if step.kind.startswith("move")]
     for today in (date(2027, 6, 21), date(2027, 9, 4)):
         plan = build_plan(replace(scenario, log=as_planned(paper, today)), today)
@@ -58,9 +59,8 @@ def test_a_season_kept_as_planned_keeps_its_plan(name, tmp_path):
             each for each in moves if each[1] >= today]
 
 
-def test_a_plant_that_was_late_is_planned_anew_and_the_others_keep_theirs(tmp_path):
-    scenario = read("fallowmere", tmp_path)
-    paper, today = build_plan(scenario, MARCH), date(2027, 6, 21)
+def test_a_plant_that_was_late_is_planned_anew_and_the_others_keep_theirs():
+    (scenario, paper), today = read("fallowmere"), date(2027, 6, 21)
     plan = build_plan(replace(scenario, log=as_planned(paper, today, late=("Gardenia",))), today)
     moved = {name for name, way in ways(plan).items() if way != ways(paper)[name]}
     assert moved == {"Gardenia"}
@@ -68,34 +68,32 @@ def test_a_plant_that_was_late_is_planned_anew_and_the_others_keep_theirs(tmp_pa
     assert first == ways(paper)["Gardenia"][0][0] + timedelta(days=7)
 
 
-def test_a_move_that_was_missed_is_dated_from_today_on(tmp_path):
-    scenario = read("fallowmere", tmp_path)
-    paper, today = build_plan(scenario, MARCH), date(2027, 7, 7)
+def test_a_move_that_was_missed_is_dated_from_today_on():
+    (scenario, paper), today = read("fallowmere"), date(2027, 7, 7)
     plan = build_plan(replace(scenario, log=as_planned(paper, today, left_out=("Moth orchids",))), today)
     assert {name for name, way in ways(plan).items() if way != ways(paper)[name]} == {"Moth orchids"}
     assert ways(plan)["Moth orchids"][0][0] >= today > ways(paper)["Moth orchids"][0][0]
 
 
-def test_days_go_by_and_nothing_jumps(tmp_path):
+def test_days_go_by_and_nothing_jumps():
     """A plant out of step keeps the plan that was made after the last that is known of it."""
-    scenario = read("fallowmere", tmp_path)
-    log = as_planned(build_plan(scenario, MARCH), date(2027, 6, 21), late=("Gardenia", "Red hibiscus"))
+    scenario, paper = read("fallowmere")
+    log = as_planned(paper, date(2027, 6, 21), late=("Gardenia", "Red hibiscus"))
     plans = [build_plan(replace(scenario, log=log), date(2027, 6, 21) + timedelta(days=n)) for n in (0, 2, 4)]
     assert ways(plans[0]) == ways(plans[1]) == ways(plans[2])
 
 
-def test_one_that_was_late_and_then_followed_its_new_plan_keeps_that(tmp_path):
-    scenario = read("fallowmere", tmp_path)
-    first = as_planned(build_plan(scenario, MARCH), date(2027, 6, 21), late=("Gardenia",))
+def test_one_that_was_late_and_then_followed_its_new_plan_keeps_that():
+    scenario, paper = read("fallowmere")
+    first = as_planned(paper, date(2027, 6, 21), late=("Gardenia",))
     anew, today = build_plan(replace(scenario, log=first), date(2027, 6, 21)), date(2027, 8, 1)
     since = tuple(entry for entry in as_planned(anew, today) if entry.date >= date(2027, 6, 21))
     plan = build_plan(replace(scenario, log=(*first, *since)), today)
     assert ways(plan) == ways(anew) and len(ways(anew)["Gardenia"]) > 2
 
 
-def test_one_that_is_gone_leaves_the_others_where_they_are(tmp_path):
-    scenario = read("fallowmere", tmp_path)
-    paper, today = build_plan(scenario, MARCH), date(2027, 6, 24)
+def test_one_that_is_gone_leaves_the_others_where_they_are():
+    (scenario, paper), today = read("fallowmere"), date(2027, 6, 24)
     log = (*as_planned(paper, today), LogEntry(date(2027, 6, 22), "died", "Big lemon"))
     plan = build_plan(replace(scenario, log=log), today)
     others = {name: way for name, way in ways(paper).items() if name != "Big lemon"}
