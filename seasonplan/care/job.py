@@ -191,8 +191,8 @@ class Scene:
 
     @property
     def where_they_stand(self) -> str:
-        """"They stand: 5 pots porch and 2 pots lawn."; empty where all stand at one place."""
-        where = [f"{w.counted(pots, 'pot')} {shown(place)}" for place, pots in self.stands[:NAMES_MOST]]
+        """"They stand: 5 pots on the porch and 2 pots on the lawn."; empty where all stand at one place."""
+        where = [f"{w.counted(pots, 'pot')} {at_place(place)}" for place, pots in self.stands[:NAMES_MOST]]
         more = len(self.stands) - NAMES_MOST
         return f"{w.THEY_STAND}{w.listed([*where, *([f'{more} more places'] if more > 0 else [])])}." \
             if len(where) > 1 else ""

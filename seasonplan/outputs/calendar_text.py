@@ -93,7 +93,7 @@ def day_text(book: DayBook, day: WorkDay) -> str:
     units, jobs = book.plan.rules.units, day.jobs
     minutes, start = sum(step.minutes for step in jobs), min((step.start for step in jobs if step.start), default="")
     head = [w.counted(len(jobs), "job"), f"{w.duration(minutes)} in all" if minutes else "",
-            f"start about {start}" if start else ""]
+            f"start about {_about(start)}" if start else ""]
     why: dict[str, list[str]] = {}
     for n, step in enumerate(jobs, 1):
         if step.why:
@@ -144,8 +144,14 @@ def _plants_line(plants: Sequence[str], detail: str) -> str:
     return f"{'Plant' if len(plants) == 1 else f'{len(plants)} plants'}: {names}"
 
 
+def _about(start: str) -> str:
+    """A clock time to the nearest five minutes: "09:28" is about 09:30."""
+    minutes = 5 * round((60 * int(start[:2]) + int(start[3:])) / 5)
+    return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+
+
 def _time_line(step: Step) -> str:
-    parts = [f"start about {step.start}"] if step.start else []
+    parts = [f"start about {_about(step.start)}"] if step.start else []
     if step.minutes:
         parts.append(f"takes about {w.counted(step.minutes, 'minute')}")
     if step.due is not None and step.due[0] < step.due[1]:

@@ -12,6 +12,7 @@ from ics_reading import events, raw_events
 from invented import by_step, make_plan, make_step
 
 from seasonplan.model import LogEntry, Plan
+from seasonplan.outputs import calendar_text
 from seasonplan.outputs.calendar import render_calendar
 from seasonplan.outputs.calendar_events import day_uid
 
@@ -38,6 +39,12 @@ def plan_of(*steps, log=(), alerts=()) -> Plan:
 def confirmed(calendar: bytes) -> dict[str, str]:
     """UID -> title of the events that stand."""
     return {uid: str(event["SUMMARY"]) for uid, event in events(calendar).items() if event["STATUS"] == "CONFIRMED"}
+
+
+@pytest.mark.parametrize(("start", "about"), [
+    ("09:28", "09:30"), ("09:32", "09:30"), ("23:58", "00:00"), ("08:00", "08:00")])
+def test_a_start_is_about_the_nearest_five_minutes(start, about):
+    assert calendar_text._about(start) == about
 
 
 def test_the_jobs_of_a_day_are_one_event_and_moves_have_their_own():
