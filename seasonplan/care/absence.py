@@ -157,6 +157,6 @@ def _days(span: Away) -> list[date]:
 
 
 def _places(pots: dict[str, int]) -> str:
-    return w.listed([f"{w.counted(count, 'pot')} {shown(name)}" for name, count in pots.items()])
+    return w.listed([f"{w.counted(count, 'pot')} {at_place(name)}" for name, count in pots.items()])
 
 

@@ -29,8 +29,8 @@ def tender(**given):
 def test_a_helper_has_a_line_for_every_day_in_summer_and_none_without_one():
     told = list_for(JULY, tender(), staying(plant("Ivy")))
     assert [day for day, _ in told.days] == [JULY[0] + timedelta(days=n) for n in range(7)]
-    assert all(any("3 pots porch" in line for line in lines) for _, lines in told.days)
-    assert sum("1 pot south window" in line for _, lines in told.days for line in lines) == 1
+    assert all(any("3 pots on the porch" in line for line in lines) for _, lines in told.days)
+    assert sum("1 pot at the south window" in line for _, lines in told.days for line in lines) == 1
     assert list_for(JULY, tender(), helper=False).days == ()
 
 
