@@ -79,15 +79,15 @@ def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = 
             due[first] = min(since, due.get(first, since))
     moves = [replace(_step(day, kind, legs, rules, uid), open_since=due.get((day, kind)))
              for (day, kind), legs in groups.items()]
-    steps = [*moves, *cloth_steps(plans, done, uid), *_trip_steps(plans, rules, uid)]
+    steps = [*moves, *cloth_steps(plans, done, uid), *_trip_steps(plans, rules, uid, done)]
     return tuple(sorted(steps, key=lambda step: (step.date, step.kind, step.uid)))
 
 
-def _trip_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid) -> list[Step]:
-    """One step per span of day trips, on its first day."""
+def _trip_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done) -> list[Step]:
+    """One step per span of day trips, on its first day, as long as that has not gone by."""
     spans: dict[tuple[date, date], list[PlantPlan]] = defaultdict(list)
     for plan in plans:
-        if plan.trips is not None:
+        if plan.trips is not None and not done(plan, plan.trips[0]):
             spans[plan.trips].append(plan)
     return [_trip_step(first, last, group, rules, uid) for (first, last), group in spans.items()]
 

@@ -75,7 +75,7 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_
     ends = cache(partial(_ends, scenario, finder))
     found = {name: _routed_plan(scenario.rules, outing, result, ends) for name, (outing, result) in routed.items()}
     stuck = [p for p in scenario.plants if p.name not in found]
-    found.update(_indoor_plans(scenario, finder, windows, stuck))
+    found.update(_indoor_plans(scenario, finder, windows, stuck, going.begun))
     late = {p.name for p in stuck if found[p.name].status == "stays-in" and p.taxon.summer_outdoors != "no"
             and any(w.span is not Edge.NEVER for w in windows[p.name])}
     return tuple(_with_news(found[p.name], going, p.name in late) for p in scenario.plants)
@@ -229,7 +229,8 @@ def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, doubts: Do
     return out, back, reason
 
 
-def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant]) -> dict[str, PlantPlan]:
+def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant],
+                  begun: date | None) -> dict[str, PlantPlan]:
     """Plants without a window or kept in by the catalogue, with the best alternative for each."""
     rules = scenario.rules
     warmer = _warmer_places(scenario, finder, [p for p in plants if p.taxon.summer_outdoors != "no"])
@@ -240,7 +241,7 @@ def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Seq
         if plant.taxon.summer_outdoors == "no":
             status, reason = "stays-in", reasons.kept_in_reason(plant)
         else:
-            trips = reasons.day_trip_span(finder, plant, tmax_c)
+            trips = reasons.day_trip_span(finder, plant, tmax_c, begun)
             status, reason = reasons.no_window_reason(plant, windows[plant.name], scenario.places, rules,
                                                       warmer.get(plant.name), trips)
         found[plant.name] = PlantPlan(plant, status, reason, NO_MOVE, NO_MOVE, windows[plant.name],  # type: ignore[arg-type]

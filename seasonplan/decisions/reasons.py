@@ -155,14 +155,16 @@ def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Seque
                                 f"above {w.temperature(TRIP_HIGH_C, rules.units)}, back in by evening.")
 
 
-def day_trip_span(finder: WindowFinder, plant: Plant, tmax_c: np.ndarray) -> tuple[date, date] | None:
+def day_trip_span(finder: WindowFinder, plant: Plant, tmax_c: np.ndarray,
+                  begun: date | None = None) -> tuple[date, date] | None:
     """First and last date on which the normal high allows a day outdoors while the plant is there; None where there are
     too few.
 
-    tmax_c: (365,) normal highs at the site [°C].
+    tmax_c: (365,) normal highs at the site [°C]. begun: the day on which the season's log begins, where it says so.
     """
     warm = tmax_c[finder.index] >= max(TRIP_HIGH_C, plant.comfort_c + TRIP_MARGIN_C)
-    there = [(plant.arrived or date.min) <= day < (plant.left or date.max) for day in finder.dates]
+    since = max(plant.arrived or date.min, begun or date.min)
+    there = [since <= day < (plant.left or date.max) for day in finder.dates]
     days = np.flatnonzero(warm & there)
     if len(days) < TRIP_DAYS:
         return None

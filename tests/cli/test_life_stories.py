@@ -96,6 +96,15 @@ def test_a_plant_bought_in_june_stands_apart_and_is_hardened_off_from_there(gard
     assert again["out"]["date"] == bought["out"]["date"] and "New on Sun 20 Jun" in again["reason"]
 
 
+def test_a_season_begun_in_august_has_no_day_trips_before_it(garden):
+    garden.plan("2027-08-20")
+    garden.done("begin", on="2027-08-20")
+    plan = garden.plan("2027-08-20")
+    assert "day-trips" in {step["kind"] for step in plan.steps}
+    assert all(step["date"] >= "2027-08-20" for step in plan.steps)
+    assert all(step["date"] >= "2027-08-23" for step in garden.plan("2027-08-23").steps)
+
+
 def test_a_plant_bought_too_late_to_harden_off_stays_in_and_says_so(garden):
     garden.write([*garden.rows(), GARDENIA | {"arrived": "2027-08-25"}])
     bought = garden.plan("2027-08-25").plant("Gardenia")

@@ -374,8 +374,8 @@ def test_a_reminder_for_everything_names_a_few_and_where_pots_stand_is_said_once
     text = render_page(make_plan(steps=(water,)))
     said = re.search(r'<p class="where">(.*?)</p>', text)[1]
     assert said.count(",") == 3 and said.endswith(f"and {len(names) - 4} more"), said
-    feed = replace(make_step(date(2027, 5, 15), "feed", names), detail="They stand: 4 pots on the porch and 8 pots at the tree.",
-                   place="porch + tree")
+    feed = replace(make_step(date(2027, 5, 15), "feed", names), place="porch + tree",
+                   detail="They stand: 4 pots on the porch and 8 pots at the tree.")
     assert job_view(DayBook(make_plan(steps=(feed,))), feed).place == ""
     assert job_view(DayBook(make_plan(steps=(feed,))), replace(feed, detail="Half rate.")).place == "porch + tree"
 
