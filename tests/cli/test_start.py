@@ -28,6 +28,12 @@ WELL = ["Leeds", TEN, "south: jade, lemon, hibiscus; north: the rest", "balcony 
         "sat, 2 h"]
 
 
+def _as_a_person_has_it() -> None:
+    """A terminal of its own, and Ctrl-C heard even where the tests run in the background, deaf to it."""
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 class Terminal:
     """`start` on a pseudo-terminal. typed: lines sent so far; printed: all it said."""
 
@@ -36,7 +42,7 @@ class Terminal:
         self.child = subprocess.Popen([sys.executable, "-m", "seasonplan", "start", str(folder), "--today", TODAY,
                                        *options], stdin=theirs, stdout=theirs, stderr=theirs, close_fds=True,
                                       env={**os.environ, "TERM": "dumb", "COLUMNS": "160"},
-                                      start_new_session=True, preexec_fn=lambda: fcntl.ioctl(0, termios.TIOCSCTTY, 0))
+                                      start_new_session=True, preexec_fn=_as_a_person_has_it)
         os.close(theirs)
         self.ours, self.printed, self.prompts = ours, "", 0
 
