@@ -81,6 +81,11 @@ def clock(minutes: float) -> str:
     return f"{whole // 60:02d}:{whole % 60:02d}"
 
 
+def minute_of(clock_time: str) -> int:
+    """Minutes after midnight of "HH:MM"."""
+    return int(clock_time[:2]) * 60 + int(clock_time[3:])
+
+
 def moment(local: str) -> str:
     """A local time as alerts carry it, "2027-05-11T19:00", for a reader: "19:00 on Tue 11 May"."""
     date_part, _, time = local.partition("T")

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from seasonplan import wording as w
 from seasonplan.care.jobs import MOVE_KINDS, REGISTRY
 from seasonplan.model import Step
 
@@ -42,8 +43,4 @@ def _follows(before: Step, step: Step) -> bool:
     """Whether a step begins as the one before it ends; where no times are told, on the same day."""
     if before.start is None or step.start is None:
         return before.start is step.start
-    return _minute(step.start) - _minute(before.start) - before.minutes <= PAUSE_MIN
-
-
-def _minute(clock: str) -> int:
-    return int(clock[:2]) * 60 + int(clock[3:])
+    return w.minute_of(step.start) - w.minute_of(before.start) - before.minutes <= PAUSE_MIN

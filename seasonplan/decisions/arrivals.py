@@ -6,18 +6,15 @@ from collections.abc import Mapping
 from datetime import date
 
 from seasonplan.model import Before, Scenario
-from seasonplan.model.life import GONE_STEPS
 
 
 def known_since(scenario: Scenario, today: date, before: Before | None) -> dict[str, date | None]:
     """The day on which each plant first appeared: today for one that the plan before did not have, None for those that
-    were there when the first plan was made, or that it did not have since they are gone."""
+    were there when the first plan was made."""
     if before is None:
         return dict.fromkeys((plant.name for plant in scenario.plants), None)
     known: Mapping[str, date | None] = before.known
-    gone = {entry.plant for entry in scenario.log if entry.step in GONE_STEPS and entry.date <= today}
-    return {plant.name: known.get(plant.name, None if plant.name in gone or plant.left is not None else today)
-            for plant in scenario.plants}
+    return {plant.name: known.get(plant.name, today) for plant in scenario.plants}
 
 
 def pests_since(scenario: Scenario, today: date, before: Before | None) -> dict[str, tuple[str, date]]:

@@ -20,13 +20,12 @@ from seasonplan.decisions import reasons
 from seasonplan.decisions.absence import Absence
 from seasonplan.decisions.going import Going
 from seasonplan.decisions.guesses import Doubts, around, doubts_of, with_span
-from seasonplan.decisions.route import RouteRequest, RouteResult, Spans
+from seasonplan.decisions.route import RouteResult, Spans
 from seasonplan.decisions.route.compare import other_summer
-from seasonplan.decisions.steady import Steady
+from seasonplan.decisions.steady import Steady, requests_of
 from seasonplan.decisions.windows import (
     SHORTEST_STAY_DAYS,
     WindowFinder,
-    cool_night_taxa,
     place_windows,
     site_thresholds_c,
     suitable_places,
@@ -81,18 +80,12 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_
     return tuple(_with_news(found[p.name], going, p.name in late) for p in scenario.plants)
 
 
-def _requests(out: Mapping[str, Outing], going: Going, weight_kg: Callable[[Plant], float]) -> list[RouteRequest]:
-    return [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant),
-                         o.not_before, weight_kg(o.plant),
-                         o.plant.taxon.key.startswith(cool_night_taxa())) for o in out.values()]
-
-
 def other_way(scenario: Scenario, finder: WindowFinder, light: Daylight, plans: Sequence[PlantPlan],
               weight_kg: Callable[[Plant], float] = lambda plant: 0.0) -> str:
     """What the other rule of summer would give, in one sentence; "" where it makes no difference."""
     going = Going(scenario, finder.climate, finder.dates)
     windows = {p.name: place_windows(finder, p, scenario.places) for p in scenario.plants}
-    requests = _requests(outings(scenario, finder, windows, lambda plant: None), going, weight_kg)
+    requests = requests_of(outings(scenario, finder, windows, _unchecked).values(), going, weight_kg)
     return other_summer(requests, plans, scenario.places, light, scenario.rules) if requests else ""
 
 

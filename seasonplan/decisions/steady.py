@@ -8,7 +8,7 @@ that stay; only a move that was missed is dated from today on.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import zip_longest
@@ -78,16 +78,13 @@ class Steady:
         """The ways of some plants, all when none is named, beside those that are settled."""
         found = {} if names is not None and not names else {
             name: way for name, way in self.outings(going, checked).items() if names is None or name in names}
-        requests = [self._request(outing, going) for outing in found.values()]
+        requests = requests_of(found.values(), going, self.weight_kg)
         garden = self.places, self.daylight, self.rules
-        beside = [(self._request(outing, going), result) for outing, result in settled.values() if result.stops]
+        kept = [way for way in settled.values() if way[1].stops]
+        beside = list(zip(requests_of((outing for outing, _ in kept), going, self.weight_kg),
+                          (result for _, result in kept), strict=True))
         results = routes_beside(requests, beside, *garden) if beside else routes(requests, *garden)
         return {name: (outing, result) for (name, outing), result in zip(found.items(), results, strict=True)}
-
-    def _request(self, outing: Outing, going: Going) -> RouteRequest:
-        return RouteRequest(outing.plant, outing.spans, outing.leave, outing.back, going.stays(outing.plant),
-                            going.free_from(outing.plant), outing.not_before, self.weight_kg(outing.plant),
-                            outing.plant.taxon.key.startswith(cool_night_taxa()))
 
     def _follows(self, outing: Outing, planned: RouteResult) -> bool:
         """Whether what is known of a plant is what was planned for it, with nothing missed and nothing new that keeps
@@ -105,6 +102,13 @@ class Steady:
         """Whether a way asks for a move before today that the log does not tell."""
         today, done = self.going.today, {stay.date for stay in self.going.stays(outing.plant)}
         return today is not None and any(day < today and day not in done for day, _, _ in moves_of(result))
+
+
+def requests_of(found: Iterable[Outing], going: Going, weight_kg: Callable[[Plant], float]) -> list[RouteRequest]:
+    """What is asked of the route for some outings. weight_kg: of one watered pot."""
+    return [RouteRequest(o.plant, o.spans, o.leave, o.back, going.stays(o.plant), going.free_from(o.plant),
+                         o.not_before, weight_kg(o.plant), o.plant.taxon.key.startswith(cool_night_taxa()))
+            for o in found]
 
 
 def moves_of(result: RouteResult) -> list[tuple[date, str, int]]:

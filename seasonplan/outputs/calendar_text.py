@@ -146,8 +146,7 @@ def _plants_line(plants: Sequence[str], detail: str) -> str:
 
 def _about(start: str) -> str:
     """A clock time to the nearest five minutes: "09:28" is about 09:30."""
-    minutes = 5 * round((60 * int(start[:2]) + int(start[3:])) / 5)
-    return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+    return w.clock(5 * round(w.minute_of(start) / 5))
 
 
 def _time_line(step: Step) -> str:

@@ -102,8 +102,8 @@ def alert_line(alert: Alert, units: str) -> str:
     danger = "frost" if alert.frost else "cold"
     lead = f"{w.day(alert.night)}, {danger} at {w.one_line(alert.place, NAME_MOST)}: about " \
            f"{w.temperature(alert.low_c_at_place, units)} at the plants."
-    todo = f" {alert.action} By {w.moment(alert.by)}." if alert.level == "act" else " Keep watch."
-    return lead + todo
+    act = f" {alert.action} By {w.moment(alert.by)}." if alert.level == "act" else " Keep watch."
+    return lead + act
 
 
 def _days(sheet: Sheet, book: DayBook, room: _Room, width: int) -> None:

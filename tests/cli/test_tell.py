@@ -113,7 +113,7 @@ def test_each_address_has_its_own_memory(garden, hook):
 def test_a_failure_without_alerts_ends_with_the_code_for_a_source_out_of_reach(garden, hook):
     watch(garden, COLD, hook.address)
     hook.status = 500
-    watch(garden, MILD, hook.address, today="2027-06-04", exit_code=3)
+    assert watch(garden, MILD, hook.address, today="2027-06-04", exit_code=3).exit_code == 3
 
 
 def test_no_address_is_written_down(garden, hook):

@@ -270,13 +270,14 @@ def test_axe_finds_nothing_where_the_files_are_wrong(live, browser):
     page.context.close()
 
 
-def accessible(page, what: str) -> None:
+def accessible(page, what: str) -> bool:
     """Nothing found by axe, and nothing wider than the screen, at three widths."""
     page.evaluate(AXE)
     for width in (360, 768, 1280):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate(VIOLATIONS) == [], f"{what} at {width}"
         assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{what} at {width}"
+    return True
 
 
 def test_axe_finds_nothing_on_any_screen(live, browser):
@@ -284,5 +285,5 @@ def test_axe_finds_nothing_on_any_screen(live, browser):
     for path in ("", "plants/0/3", "plants/0/new", "tell", "plants", "places", "places/0/3", "pair"):
         page.goto(live.url + path)
         page.evaluate("document.querySelectorAll('.card:first-of-type details').forEach(d => d.open = true)")
-        accessible(page, path)
+        assert accessible(page, path)
     page.context.close()
