@@ -127,7 +127,7 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
         scenario = replace(scenario, log=completed(scenario.log, missing, steps, first))
     here = {plant.name for plant in scenario.plants}
     gone = tuple(p for p in everybody if p.name not in here and p.left is not None and p.left > dates[0])
-    going = replace(going, scenario=scenario, gone=gone)
+    going = replace(going, scenario=scenario, gone=gone, alerts=before.alerts if before else ())
     plants = plant_plans(scenario, finder, light, checked, going, plant_weight_kg)
     moves = move_steps(plants, rules, uid, going.is_done, overdue(going, before))
     return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before,

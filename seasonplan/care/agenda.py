@@ -24,9 +24,10 @@ from seasonplan.care.sessions import Ledger, Nominal, Refusal, Session, collect
 from seasonplan.care.shopping import shopping_list
 from seasonplan.care.things import with_things
 from seasonplan.care.treatment import Course
-from seasonplan.care.uids import WHOLE_COLLECTION, step_uid
+from seasonplan.care.uids import step_uid
 from seasonplan.care.workplace import Spot, Workplaces
 from seasonplan.model import Agenda, Daylight, Plant, PlantPlan, Scenario, SkippedJob, Step
+from seasonplan.model.work import WHOLE_COLLECTION
 
 
 @dataclass(frozen=True)

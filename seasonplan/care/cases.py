@@ -14,7 +14,7 @@ from functools import cached_property
 from seasonplan.care.amounts import pot_cm_of
 from seasonplan.care.figures import days, figure, mentions, pot_figure, taxon_traits
 from seasonplan.care.lifting import lift_of
-from seasonplan.care.logbook import TREAT, Find, PlantLog
+from seasonplan.care.logbook import RECHECK, TREAT, Find, PlantLog
 from seasonplan.care.season import Season
 from seasonplan.care.treatment import Course, all_finds, courses, day_finders
 from seasonplan.model import Plant, PlantPlan, Taxon
@@ -35,8 +35,8 @@ class Case:
 
     out, back: days of going out and coming in, None for plants that do not move (or not both ways). finds: pests that
     the list (from the day since which it is known) or the log reports, by day; clears: days of a check that found none;
-    treated, wiped: days of sprays and of wiping that the
-    log records. joined: the day it arrived in this season. gone: the day it left.
+    treated, wiped, checked: days of sprays, of wiping and of the check after them that the log records. joined: the day
+    it arrived in this season. gone: the day it left.
     """
 
     plan: PlantPlan
@@ -50,6 +50,7 @@ class Case:
     clears: tuple[int, ...] = ()
     treated: tuple[int, ...] = ()
     wiped: tuple[int, ...] = ()
+    checked: tuple[int, ...] = ()
     joined: int | None = None
     gone: int | None = None
 
@@ -58,7 +59,8 @@ class Case:
         """The courses of treatment that the list and the log call for."""
         if not self.finds:
             return ()
-        return tuple(courses(self.finds, self.clears, self.treated, *day_finders(self.season), self.wiped))
+        return tuple(courses(self.finds, self.clears, self.treated, *day_finders(self.season), self.wiped,
+                             self.checked))
 
     def is_over(self, course: Course) -> bool:
         """Whether a course of treatment is behind it: all its sprays were given, or a check found nothing."""
@@ -164,6 +166,7 @@ def _facts(plan: PlantPlan, log: PlantLog | None, season: Season, ill_since: int
         "clears": tuple(log.clears),
         "treated": tuple(d.day for d in log.done if d.kind == TREAT),
         "wiped": tuple(d.day for d in log.done if d.kind == "hand-wipe"),
+        "checked": tuple(d.day for d in log.done if d.kind == RECHECK),
         "joined": None if plant.arrived is None or plant.arrived.toordinal() < season.first else _day(plant.arrived),
         "gone": _day(plant.left),
     }

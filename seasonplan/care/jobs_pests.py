@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from seasonplan.care.cases import Case
 from seasonplan.care.figures import days, taxon_traits
 from seasonplan.care.job import After, Due, Job, Scene, Told, joined
-from seasonplan.care.logbook import TREAT
+from seasonplan.care.logbook import RECHECK, TREAT
 from seasonplan.care.treatment import EPISODE, SHARED_DAYS, pest
 from seasonplan.model import Plant
 
@@ -166,7 +166,7 @@ JOBS = [
     Job(TREAT, "spray", _treat, _tell_treat, "CLEM-SOAP; MTL-SOAP; data/pests.csv", 10, 4, no_sun=True,
         soap=True, safety=True, series=True, episodes=True, cautions=("spray", "granules"), follows=("isolate",),
         once=("gloves_pair", "labelled_soap_bottle", "rubbing_alcohol_bottle")),
-    Job("pest-recheck", "look", _recheck, _tell_recheck, "UKY-SOAP (common practice, no source)", 5, 2, safety=True,
+    Job(RECHECK, "look", _recheck, _tell_recheck, "UKY-SOAP (common practice, no source)", 5, 2, safety=True,
         episodes=True, follows=(TREAT,)),
 ]
 LOOK = [

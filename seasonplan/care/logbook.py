@@ -16,12 +16,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache, lru_cache
 
-from seasonplan.care.uids import WHOLE_COLLECTION, parts_of, slug
+from seasonplan.care.uids import parts_of, slug
 from seasonplan.data import table
 from seasonplan.model import LogEntry, PlantPlan
+from seasonplan.model.work import WHOLE_COLLECTION
 
 PEST_STEP = "pest"
 CLEAR_STEP = "pest-clear"
+RECHECK = "pest-recheck"
 FOUND_PREFIX = "found-"
 UNKNOWN_PEST = "unknown"
 TREAT = "treat"

@@ -85,14 +85,14 @@ class Course:
 
 
 def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int], workday: NextDay, spray_day: NextDay,
-            wiped: Sequence[int] = ()) -> list[Course]:
+            wiped: Sequence[int] = (), checked: Sequence[int] = ()) -> list[Course]:
     """A course for every find, in date order: a pest of plants.csv is found on the day since which the plan knows of
     it.
 
     clears: days of a check that found nothing: sprays after it fall away. treated, wiped: days on which it was really
-    sprayed or wiped: the k-th of them after the find is its k-th, the next ones count from it. A find while a course is
-    running begins a new one against both pests, which takes the place of what is left of the other: a spray reaches
-    whatever sits on the plant.
+    sprayed or wiped: the k-th of them after the find is its k-th, the next ones count from it. checked: days on which
+    the check at the end was really made. A find while a course is running begins a new one against both pests, which
+    takes the place of what is left of the other: a spray reaches whatever sits on the plant.
     """
     found: list[Course] = []
     running: tuple[str, ...] = ()
@@ -101,8 +101,8 @@ def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int]
         done, by_hand = (sorted(day for day in days if day >= find.day and (following is None or day < following))
                          for days in (treated, wiped))
         over = min((day for day in clears if day >= find.day), default=None)
-        whole = _course(find, position + 1, tuple(dict.fromkeys((find.pest, *running))), done, by_hand, workday,
-                        spray_day)
+        whole = _course(find, position + 1, tuple(dict.fromkeys((find.pest, *running))), done, by_hand, checked,
+                        workday, spray_day)
         course = replace(whole if over is None else whole.until(over), goes_on=bool(running))
         running = course.pests if following is not None and course.end >= following else ()
         found.append(course.until(following - 1) if running and following is not None else course)
@@ -118,7 +118,7 @@ def all_finds(listed: str, since: int, finds: Sequence[Find]) -> tuple[Find, ...
 
 
 def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int], wiped: Sequence[int],
-            workday: NextDay, spray_day: NextDay) -> Course:
+            checked: Sequence[int], workday: NextDay, spray_day: NextDay) -> Course:
     schedules = [pest(key) for key in pests]
     gap, count = max(s.gap_least for s in schedules), max(s.count for s in schedules)
     if gap < WEEKLY <= min(s.gap_most for s in schedules):
@@ -130,7 +130,8 @@ def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int]
     if first is not None:
         wipes = [day for day in wipes if day <= first]
     last = max((*sprays, *wipes), default=None)
-    recheck = None if last is None else workday(last + SHARED_DAYS + days("recheck_least_days"))
+    recheck = None if last is None else min((day for day in checked if day >= last), default=None) or workday(
+        last + SHARED_DAYS + days("recheck_least_days"))
     return Course(find, number, pests, tuple(sprays), tuple(wipes), recheck)
 
 

@@ -7,8 +7,6 @@ from hashlib import sha256
 
 from seasonplan.wording import slug
 
-WHOLE_COLLECTION = "all"
-"""Anchor of a step that belongs to the collection as a whole."""
 DOMAIN = "seasonplan.invalid"
 """A domain that can never exist (RFC 2606), so that no uid is anybody's address."""
 SEPARATOR = "\x1f"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from seasonplan.care.logbook import TREAT, PlantLog, log_steps, read_entries, step_word
+from seasonplan.care.logbook import RECHECK, TREAT, PlantLog, log_steps, read_entries, step_word
 from seasonplan.care.season import season_of
 from seasonplan.care.treatment import NextDay, all_finds, courses, day_finders
 from seasonplan.model import LogEntry, MoveDate, Plant, PlantPlan, Scenario
@@ -34,10 +34,11 @@ def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario:
         first, last = season.first, season.last
         workday, spray_day = day_finders(season)
     plan = PlantPlan(plant, "stays-in", "", _NO_MOVE, _NO_MOVE)
-    mine = read_entries(log, [plan], first, last, frozenset({TREAT}), {}).get(plant.name, PlantLog())
+    mine = read_entries(log, [plan], first, last, frozenset({TREAT, RECHECK}), {}).get(plant.name, PlantLog())
     finds = all_finds(plant.pests if since else "", max(first, since.toordinal()) if since else first, mine.finds)
-    treated = [done.day for done in mine.done]
-    checks = [c.recheck for c in courses(finds, mine.clears, treated, workday, spray_day) if c.recheck is not None]
+    treated, checked = ([done.day for done in mine.done if done.kind == kind] for kind in (TREAT, RECHECK))
+    checks = [c.recheck for c in courses(finds, mine.clears, treated, workday, spray_day, checked=checked)
+              if c.recheck is not None]
     return date.fromordinal(max(checks)) if checks else None
 
 

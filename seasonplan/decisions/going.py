@@ -17,7 +17,7 @@ from seasonplan.climate.ahead import nights_ahead
 from seasonplan.climate.at_plant import plant_shift
 from seasonplan.dates import day_index
 from seasonplan.decisions.log_state import logged_stays
-from seasonplan.model import Before, LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
+from seasonplan.model import Alert, Before, LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
 from seasonplan.model.life import BEGIN, RESCUE
 
 APART_DAYS = 14
@@ -32,7 +32,8 @@ SAFE_NIGHTS = 2
 class Going:
     """today: the day on which a season that is kept goes on; None on paper. begun: the day its log begins, where the
     log says so. dates: the planning year. turn: the day on which spring ends and autumn begins. gone: plants that were
-    there when the season began and are not any more. told: only so many of the moves of each plant that the log tells
+    there when the season began and are not any more. alerts: of the last `watch`, which say when what was carried in
+    may go out again. told: only so many of the moves of each plant that the log tells
     are looked at; None: all."""
 
     scenario: Scenario
@@ -41,6 +42,7 @@ class Going:
     today: date | None = None
     begun: date | None = None
     gone: tuple[Plant, ...] = ()
+    alerts: tuple[Alert, ...] = ()
     told: int | None = None
 
     @property
@@ -69,12 +71,16 @@ class Going:
         return None if last is None or self._is_outdoors(last.place) or self._is_rescue(plant, last.date) else last.date
 
     def out_again(self, plant: Plant, stays: Sequence[LoggedStay]) -> date | None:
-        """The day on which a plant that was rescued goes out again; None for one that stands outdoors or never did."""
+        """The day on which a plant that was rescued goes out again: as `watch` said that evening or later, else by what
+        is usual; None for one that stands outdoors or never did."""
         if not stays or self._is_outdoors(stays[-1].place) or not self._is_rescue(plant, stays[-1].date):
             return None
         outside = [stay for stay in stays if self._is_outdoors(stay.place)]
         if not outside:
             return None
+        if told := [alert.out_again for alert in self.alerts if plant.name in alert.plants
+                    and alert.night >= stays[-1].date and alert.out_again is not None]:
+            return max(told)
         lift_c = next(plant_shift(p).on(None) for p in self.scenario.places if p.name == outside[-1].place)
         chance = 1 / (1 + self.scenario.rules.carries_per_harm)
         return out_again(self.climate, plant, lift_c, stays[-1].date, (stays[-1].date - outside[0].date).days, chance)

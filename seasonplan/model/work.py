@@ -10,6 +10,10 @@ Day = date
 """The type, for annotations in classes that have a field named `date`."""
 
 
+WHOLE_COLLECTION = "all"
+"""In a uid the anchor of a step that belongs to the collection as a whole and not to its first plant."""
+
+
 @dataclass(frozen=True)
 class Step:
     """One dated thing to do.

@@ -33,6 +33,7 @@ from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.model import LogEntry, Plan, Scenario, WatchReport
+from seasonplan.model.work import WHOLE_COLLECTION
 from seasonplan.outputs.calendar_alerts import ended, spell_contents
 from seasonplan.outputs.calendar_events import (
     EventContent,
@@ -176,10 +177,11 @@ def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool
 def _step_is_logged(step: str, year: str, planned: date, log: Iterable[LogEntry]) -> bool:
     """step: a uid without its domain."""
     for entry in log:
-        stem = f"{year}-{entry.step}-" + (f"{w.slug(entry.plant)}-" if entry.plant else "")
+        stem = f"{year}-{entry.step}-"
+        stems = tuple(f"{stem}{w.slug(anchor)}-" for anchor in (entry.plant, WHOLE_COLLECTION)) if entry.plant else stem
         if entry.step.split("@")[0] == step:
             return True
-        if step.startswith(stem) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
+        if step.startswith(stems) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
             return True
     return False
 

@@ -33,6 +33,13 @@ def test_repeats_count_from_the_day_it_was_really_done():
     assert found.sprays == (1003, 1012, 1019, 1026)
 
 
+def test_a_check_that_was_made_stays_on_its_day():
+    """Not put off from day to day like one that is still to come, nor made by one before the last spray."""
+    late = {"treated": (1000, 1007, 1014, 1021), "workday": lambda day: max(day, 1060)}
+    [course_made] = courses([Find(FOUND, "scale")], (), late["treated"], late["workday"], any_day, checked=(1010, 1030))
+    assert course_made.recheck == course_made.end == 1030 and course(**late).recheck == 1060
+
+
 def test_a_clear_check_ends_the_course():
     found = course(clears=[1010])
     assert found.sprays == (1000, 1007) and found.recheck is None

@@ -10,7 +10,7 @@ import pytest
 from seasonplan import build_plan, load_scenario
 from seasonplan.decisions.route import RouteResult
 from seasonplan.decisions.steady import moves_of
-from seasonplan.model import LogEntry, Stop, log_note
+from seasonplan.model import Alert, Before, LogEntry, Stop, log_note
 
 SCENARIOS = Path(__file__).parent.parent.parent / "scenarios"
 MARCH = date(2027, 3, 1)
@@ -90,6 +90,21 @@ def test_one_that_was_late_and_then_followed_its_new_plan_keeps_that():
     since = tuple(entry for entry in as_planned(anew, today) if entry.date >= date(2027, 6, 21))
     plan = build_plan(replace(scenario, log=(*first, *since)), today)
     assert ways(plan) == ways(anew) and len(ways(anew)["Gardenia"]) > 2
+
+
+def test_one_that_was_rescued_stays_in_as_long_as_watch_said():
+    """The forecast of that evening knows more of the coming nights than what is usual."""
+    (scenario, paper), today = read("fallowmere"), date(2027, 6, 17)
+    log = (*as_planned(paper, today), LogEntry(date(2027, 6, 16), "rescue", "Hallway ficus"))
+    known = dict.fromkeys((each.plant.name for each in paper.plants), None)
+    told = Alert("", date(2027, 6, 16), "lawn", 5.0, 5.0, 0.9, 7.0, ("Hallway ficus",), "", "",
+                 out_again=date(2027, 7, 1))
+
+    def back(alerts):
+        plan = build_plan(replace(scenario, log=log), today, Before(2027, known, {}, alerts))
+        return next(day for day, place, _ in ways(plan)["Hallway ficus"] if place and day > today)
+
+    assert back(()) < told.out_again <= back((told,)) < date(2027, 7, 12)
 
 
 def test_one_that_is_gone_leaves_the_others_where_they_are():

@@ -106,6 +106,15 @@ def test_a_day_whose_jobs_were_done_stays_as_it_was(step):
         "half done, the rest on another day: the old day no longer stands"
 
 
+def test_work_on_the_whole_collection_told_plant_by_plant_was_done():
+    feed = job("feed", "Jade", "Olive", minutes=12, uid="2027-feed-all-6-0badcafe@seasonplan.invalid")
+    first = render_calendar(plan_of(feed), None)
+    done = plan_of(log=tuple(LogEntry(SATURDAY, "feed", name) for name in feed.plants))
+    assert raw_events(render_calendar(done, first)) == raw_events(first)
+    started = plan_of(log=(LogEntry(SATURDAY, "feed-start", "Jade"),))
+    assert confirmed(render_calendar(started, first)) == {}, "another job"
+
+
 def test_going_from_day_to_step_and_back_leaves_no_double():
     by_day = plan_of(LEACH, REPOT, OUT, alerts=make_plan().alerts)
     first = render_calendar(by_day, None)

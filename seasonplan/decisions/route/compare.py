@@ -73,7 +73,7 @@ def _sentence(shade: bool, days: int, now: int, light: dict[str, float], had: di
     if not named:
         return ""
     then, before = (sum(values[name] for name in named) / len(named) for values in (light, had))
-    get, flower = ("gets", "flowers") if len(named) == 1 else ("get", "flower")
+    get, do = ("gets", "grows and flowers") if len(named) == 1 else ("get", "grow and flower")
     lead = "In the shade all summer" if shade else "Toward the sun"
     return (f"{lead}: {w.counted(days, 'day')} of moving instead of {now}; {w.listed(named)} {get} {then:.0f} instead "
-            f"of {before:.0f} mol of light a day and {flower} {'less' if shade else 'more'}.")
+            f"of {before:.0f} mol of light a day, {do} {'less' if shade else 'more'}.")
