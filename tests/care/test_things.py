@@ -24,12 +24,26 @@ def things(*steps):
 def test_a_wave_with_its_cloths_and_stakes_is_one_thing_and_what_needs_other_tools_another():
     wave = [step("cloth"), step("move-out"), step("move"), step("secure-wind", "10:00")]
     assert things(*wave, step("repot", "10:20")) == [["cloth", "move-out", "move", "secure-wind"], ["repot"]]
+    assert things(step("isolate", "09:00"), step("move-out")) == [["isolate"], ["move-out"]]
 
 
 def test_what_is_done_without_a_pause_is_one_thing_and_what_comes_hours_later_or_next_day_another():
     assert things(step("leach", "09:00"), step("wash", "09:30")) == [["leach", "wash"]]
     assert things(step("leach", "09:00"), step("wash", "19:30")) == [["leach"], ["wash"]]
     assert things(step("feed", "09:00"), step("feed", "09:20", day=date(2027, 6, 6))) == [["feed"], ["feed"]]
+    assert things(*(step("feed", at, day=date(2027, 6, day)) for at, day in (
+        ("09:00", 5), ("09:00", 6), ("09:20", 6), ("09:40", 6)))) == [["feed"], ["feed"] * 3]
+
+
+def test_a_quarter_of_an_hour_between_is_a_breath_and_more_is_a_pause():
+    assert things(step("leach", "09:00"), step("wash", "09:35")) == [["leach", "wash"]]
+    assert things(step("leach", "09:00"), step("wash", "09:36")) == [["leach"], ["wash"]]
+
+
+def test_what_has_no_time_goes_with_what_has_none_of_that_day():
+    assert things(step("leach"), step("wash")) == [["leach", "wash"]]
+    assert things(step("leach"), step("wash", "09:00")) == things(step("leach", "09:00"), step("wash")) == [
+        ["leach"], ["wash"]]
 
 
 def test_feeding_and_the_first_feed_of_others_are_one_thing_though_another_stands_between_in_the_list():

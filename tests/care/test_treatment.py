@@ -1,5 +1,9 @@
+from types import SimpleNamespace
+
+import pytest
+
 from seasonplan.care.logbook import Find
-from seasonplan.care.treatment import EPISODE, all_finds, courses, pest
+from seasonplan.care.treatment import all_finds, courses, day_finders, pest
 
 FOUND = 1000
 
@@ -55,6 +59,46 @@ def test_heat_delays_the_sprays_and_wiping_bridges_it():
     assert found.sprays[0] == 1100 and found.wipes == (1000, 1007, 1014, 1021) and found.recheck == 1124
 
 
+@pytest.mark.parametrize(("first", "wipes"), [
+    (1014, ()), (1015, (1000, 1007, 1014)), (1021, (1000, 1007, 1014, 1021))])
+def test_a_fortnight_is_waited_for_a_spray_and_not_a_day_more(first, wipes):
+    found = course(spray=lambda day: max(day, first))
+    assert found.wipes == wipes and found.sprays[:2] == (first, first + 7)
+
+
+def test_what_is_done_on_the_day_of_a_find_a_clear_check_or_the_last_spray_counts():
+    assert course(clears=[1007]).sprays == (1000, 1007) and course(clears=[1000]).sprays == (1000,)
+    [found] = courses([Find(FOUND, "scale")], (), (), any_day, any_day, checked=[1021])
+    assert found.recheck == 1021
+
+
+@pytest.mark.parametrize(("other", "before", "goes_on"), [
+    (1007, (1000,), True), (1008, (1000, 1007), True), (1024, (1000, 1007, 1014, 1021), True),
+    (1025, (1000, 1007, 1014, 1021), False)])
+def test_a_new_find_takes_over_from_its_day_until_the_check_of_the_other_is_made(other, before, goes_on):
+    first, second = courses([Find(1000, "scale"), Find(other, "aphid")], (), (), any_day, any_day)
+    assert first.sprays == before and second.goes_on == goes_on and first.recheck == (None if goes_on else 1024)
+
+
+def test_of_three_finds_each_ends_where_the_next_begins():
+    finds = [Find(day, "scale") for day in (1000, 1010, 1018)]
+    assert [c.sprays for c in courses(finds, (), (), any_day, any_day)] == [
+        (1000, 1007), (1010, 1017), (1018, 1025, 1032, 1039)]
+
+
+def test_the_gap_of_two_pests_is_the_longer_one():
+    assert course("aphid").gap == pest("aphid").gap_least < pest("scale").gap_least
+    one, two = courses([Find(1000, "scale"), Find(1010, "aphid")], (), (), any_day, any_day)
+    assert two.gap == one.gap == pest("scale").gap_least
+
+
+def test_work_days_come_from_the_season_and_spray_days_are_the_cool_ones_of_them():
+    season = SimpleNamespace(last=20, workdays_in=lambda first, last: range(first + first % 2, last + 1, 2),
+                             too_hot=lambda day: day < 9)
+    work, spray = day_finders(season)
+    assert (work(3), spray(3), work(20), work(21), spray(21)) == (4, 10, 20, None, None)
+
+
 def test_a_year_without_a_spray_day_is_wiped_and_checked():
     found = course(spray=lambda day: None)
     assert found.sprays == () and len(found.wipes) == pest("scale").count and found.recheck == 1024
@@ -63,7 +107,7 @@ def test_a_year_without_a_spray_day_is_wiped_and_checked():
 def test_a_new_find_of_the_same_pest_replaces_the_rest():
     first, second = courses([Find(1000, "scale"), Find(1010, "scale")], (), (), any_day, any_day)
     assert first.sprays == (1000, 1007) and second.sprays[0] == 1010 and first.recheck is None
-    assert (first.n(1), second.n(1)) == (1, 1 + EPISODE)
+    assert (first.n(1), second.n(1), second.n(3)) == (1, 11, 13)
 
 
 def test_another_pest_runs_beside_it_and_a_listed_one_counts_as_the_first():

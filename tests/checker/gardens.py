@@ -1,6 +1,7 @@
 """Gardens made up by chance from a number, the same for the same number. Everything in them is invented.
 
-From number 1000 on they have more of what a scenario may say: times away, plants that come and go, another summer.
+From number 1000 on they have more of what a scenario may say: times away, plants that come and go, another summer;
+from 10,000 on they are small, so that thousands can be planned: one to six plants, one to four places outdoors.
 """
 
 from __future__ import annotations
@@ -27,17 +28,18 @@ INDOORS = {
 }
 
 
-RICHER_FROM = 1000
+RICHER_FROM, SMALL_FROM = 1000, 10_000
 
 
 def made_up(number: int, keys: list[str]) -> dict[str, str]:
     """The files of a garden: scenario.toml, plants.csv, normals.csv. keys: taxa of the catalogue."""
     chance = Random(number)
     latitude = round(chance.uniform(-58, 66), 1)
+    most_places, most_plants = (6, 14) if number < SMALL_FROM else (4, 6)
     rooms = chance.sample(sorted(INDOORS), chance.randint(1, 3))
-    outside = chance.sample(sorted(OUTDOORS), chance.randint(1, 6))
+    outside = chance.sample(sorted(OUTDOORS), chance.randint(1, most_places))
     files = {"scenario.toml": _toml(chance, latitude, rooms, outside), "normals.csv": _normals(chance, latitude),
-             "plants.csv": _plants(chance, keys, rooms)}
+             "plants.csv": _plants(chance, keys, rooms, most_plants)}
     return files if number < RICHER_FROM else _richer(chance, files, 2027 + (latitude < 0))
 
 
@@ -96,9 +98,9 @@ def _normals(chance: Random, latitude: float) -> str:
     return "\n".join(rows) + "\n"
 
 
-def _plants(chance: Random, keys: list[str], rooms: list[str]) -> str:
+def _plants(chance: Random, keys: list[str], rooms: list[str], most: int) -> str:
     rows = ["name,taxon,count,pot_cm,place,root_bound,pests,last_leached,last_repotted"]
-    for n in range(chance.randint(1, 14)):
+    for n in range(chance.randint(1, most)):
         rows.append(",".join([
             f"Plant {n}", chance.choice(keys), str(chance.choice([1, 1, 1, 2, 4])), str(chance.choice([9, 15, 24, 38])),
             chance.choice(rooms), chance.choice(["yes", "no", ""]),

@@ -1,11 +1,12 @@
 """Thousands of made-up gardens with made-up logs, planned again and again through their season, all promises checked.
 
-    python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--no-logs | --odd-logs] [--seconds N]
+    python tests/checker/many.py [GARDENS] [--from NUMBER] [--show N] [--logs N [--odd-logs]] [--into FILE]
 
 This is the harness: it runs the program in this process to save its start. The checks themselves know nothing of it.
-Every plan is made twice and must be the same bytes; a plan over an earlier calendar must follow the rules of SEQUENCE.
-With --odd-logs the logs say what nobody should write. A log that is refused must be refused line by line; it is planned
-again without those lines.
+A plan over an earlier calendar must follow the rules of SEQUENCE, and every tenth garden is planned twice each time and
+must be the same bytes. With --odd-logs the logs say what nobody should write. A log that is refused must be refused
+line by line; it is planned again without those lines. --into appends what is broken to a file while it goes on, a line
+each: garden, plants, day, promise, what (tab-separated); a garden that keeps everything has a line with "kept".
 """
 
 from __future__ import annotations
@@ -53,26 +54,38 @@ def run(*args: object) -> str:
     return result.stdout
 
 
-def planned(folder: Path, today: str, kept: bool = False) -> tuple[list[Broken], dict]:
-    """Plans a folder, checks all promises, and that a second plan changes nothing."""
+def planned(folder: Path, today: str, kept: bool = False, twice: bool = True) -> tuple[list[Broken], dict]:
+    """Plans a folder and checks all promises. kept: by the log. twice: also that a second plan changes nothing."""
     out, before = folder / "out", None
     if (out / "calendar.ics").exists():
         before = (out / "calendar.ics").read_bytes()
     plan = ("plan", folder, "--today", today, "--no-page", "--quiet")
     run(*plan)
     first = {path.name: path.read_bytes() for path in out.iterdir()}
-    light = json.loads(run("light", folder, "--json", "--today", today))
-    garden = read(folder, light, CATALOGUE(), today=date.fromisoformat(today) if kept else None)
+    garden = read(folder, light_of(folder, today), CATALOGUE(), today=date.fromisoformat(today) if kept else None)
     found = broken(garden)
     if before is not None:
         found += events.replanned(before, first["calendar.ics"])
-    run(*plan)
-    again = {path.name: path.read_bytes() for path in out.iterdir()}
-    if {name: data for name, data in again.items() if name != "calendar.ics"} != {
-            name: data for name, data in first.items() if name != "calendar.ics"}:
-        found.append(Broken("bytes", "a second plan on the same day differs"))
-    found += events.replanned(first["calendar.ics"], again["calendar.ics"])
+    if twice:
+        run(*plan)
+        found += _same(first, {path.name: path.read_bytes() for path in out.iterdir()})
     return found, garden.plan
+
+
+def _same(first: dict[str, bytes], again: dict[str, bytes]) -> list[Broken]:
+    """What a second plan of the same day changed."""
+    same = all(again.get(name) == data for name, data in first.items() if name != "calendar.ics")
+    found = [] if same and again.keys() == first.keys() else [Broken("bytes", "a second plan on the same day differs")]
+    return [*found, *events.replanned(first["calendar.ics"], again["calendar.ics"])]
+
+
+def light_of(folder: Path, today: str, known: dict[tuple[Path, str], dict] = {}) -> dict:  # noqa: B006
+    """`light --json`, asked once of a garden while its scenario.toml (with its year) stays; kept of the last garden."""
+    key = folder, (folder / "scenario.toml").read_text(encoding="utf-8")
+    if key not in known:
+        known.clear()
+        known[key] = json.loads(run("light", folder, "--json", "--today", today))
+    return known[key]
 
 
 def CATALOGUE(kept: dict[str, dict] = {}) -> dict:  # noqa: B006, N802
@@ -82,12 +95,12 @@ def CATALOGUE(kept: dict[str, dict] = {}) -> dict:  # noqa: B006, N802
     return kept
 
 
-def planned_oddly(folder: Path, today: str, log: str) -> tuple[list[Broken], dict, str]:
+def planned_oddly(folder: Path, today: str, log: str, twice: bool) -> tuple[list[Broken], dict, str]:
     """The same with a log of which lines may be refused: (what is broken, the plan, the log without them)."""
     while True:
         (folder / "log.csv").write_text(log, encoding="utf-8")
         try:
-            return *planned(folder, today, kept=True), log
+            return *planned(folder, today, True, twice), log
         except Refused as refused:
             wrong = {int(line) for line in re.findall(r"log\.csv:(\d+)", str(refused))}
             if not wrong:
@@ -95,8 +108,11 @@ def planned_oddly(folder: Path, today: str, log: str) -> tuple[list[Broken], dic
             log = "".join(line for n, line in enumerate(log.splitlines(keepends=True), start=1) if n not in wrong)
 
 
-def one(number: int, most_logs: int = 4, odd: bool = False) -> Iterator[tuple[str, Broken]]:
-    """What is broken in a garden's season, with the day on which it was planned. odd: its logs are."""
+def one(number: int, most_logs: int = 4, odd: bool = False, twice: bool = True) -> Iterator[tuple[str, Broken]]:
+    """What is broken in a garden's season, with the day on which it was planned.
+
+    most_logs: days of the season on which it is planned by its log. odd: its logs are. twice: each plan is made again.
+    """
     keys = [taxon["key"] for taxon in CATALOGUE()["taxa"]]
     files, chance = gardens.made_up(number, keys), Random(-number)
     with tempfile.TemporaryDirectory() as base:
@@ -104,27 +120,39 @@ def one(number: int, most_logs: int = 4, odd: bool = False) -> Iterator[tuple[st
         for name, text in files.items():
             (folder / name).write_text(text, encoding="utf-8")
         south = "latitude = -" in files["scenario.toml"]
-        found, plan = planned(folder, "2027-03-01" if not south else "2027-08-01")
+        found, plan = planned(folder, "2027-03-01" if not south else "2027-08-01", twice=twice)
         yield from (("paper", each) for each in found)
-        log = ""
-        for today in (SOUTH if south else NORTH)[:most_logs]:
+        log, every = "", SOUTH if south else NORTH
+        for today in every[:most_logs] if number < gardens.SMALL_FROM else sorted(chance.sample(every, most_logs)):
             log = gardens.done_until(plan, today, chance, log)
             if odd:
                 places = re.findall(r'(?m)^name = "(?!Made-up)(.*)"', files["scenario.toml"])
                 log += gardens.odd_lines(plan, today, places, chance)
-            found, plan, log = planned_oddly(folder, today, log)
+            found, plan, log = planned_oddly(folder, today, log, twice)
             yield from ((today, each) for each in found)
 
 
-def main() -> int:
+def told(number: int, found: list[tuple[str, Broken]]) -> str:
+    """What is broken in a garden as lines of text for --into."""
+    plants = gardens.made_up(number, [t["key"] for t in CATALOGUE()["taxa"]])["plants.csv"].count("\n") - 1
+    return "".join(f"{number}\t{plants}\t{when}\t{each.promise}\t{' | '.join(each.what.splitlines())}\n"
+                   for when, each in found or [("", Broken("kept", ""))])
+
+
+def options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("gardens", type=int, nargs="?", default=1000)
     parser.add_argument("--from", type=int, default=0, dest="first")
     parser.add_argument("--show", type=int, default=3)
-    parser.add_argument("--no-logs", action="store_true")
+    parser.add_argument("--logs", type=int, default=4, choices=range(5), help="days of the season planned with a log")
     parser.add_argument("--odd-logs", action="store_true")
     parser.add_argument("--seconds", type=float, default=1e9, help="begin no garden after so long")
-    given = parser.parse_args()
+    parser.add_argument("--into", type=Path, help="append what is broken to this file")
+    return parser.parse_args()
+
+
+def main() -> int:
+    given = options()
     counts: Counter[str] = Counter()
     places: Counter[str] = Counter()
     shown: dict[str, list[str]] = defaultdict(list)
@@ -134,11 +162,13 @@ def main() -> int:
             break
         done += 1
         try:
-            found = list(one(number, 0 if given.no_logs else 4, given.odd_logs))
+            found = list(one(number, given.logs, given.odd_logs, twice=number % 10 == 0))
         except (RuntimeError, Refused) as error:
             found = [("run", Broken("failed", str(error)))]
-        for promise in {each.promise for _, each in found}:
-            places[promise] += 1
+        if given.into is not None:
+            with given.into.open("a", encoding="utf-8") as file:
+                file.write(told(number, found))
+        places.update({each.promise for _, each in found})
         for when, each in found:
             counts[each.promise] += 1
             if len(shown[each.promise]) < given.show:

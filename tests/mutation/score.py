@@ -1,10 +1,11 @@
 """How many deliberate faults in the middle the tests notice, printed by one command:
 
-    python tests/mutation/score.py [module ...] [--every N] [--list]
+    python tests/mutation/score.py [module ...] [--every N] [--slow] [--list]
 
 cosmic-ray's operators make the mutants: one change each to a module in a copy of the tree, never in the tree itself.
-The module's tests then run in a fork of a process that has the libraries loaded already. A mutant is killed by a test
-that fails, by an import that fails, or by running many times longer than the tests do. Annotations, docstrings and
+The module's tests then run in a fork of a process that has the rest loaded already, those that run the changed line
+first (chosen.py; `--slow` runs them as they come). A mutant is killed by a test that fails, by an import that fails, or
+by running many times longer than the tests do. Annotations, docstrings and
 changes that leave the same program are no mutants. Modules are named by the end of their path ("windows",
 "care/level"); without any, all of MIDDLE is tested. Of large modules every Nth mutant is taken (MIDDLE's number, or
 `--every N`; `--every 1` takes all), and the line then says that it is a sample.
@@ -19,6 +20,7 @@ import argparse
 import ast
 import csv
 import importlib
+import json
 import os
 import resource
 import shutil
@@ -38,6 +40,11 @@ from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 from cosmic_ray.plugins import get_operator
 from hypothesis import Phase, settings
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from mutation.chosen import Only, Tests, statement, warm  # noqa: E402
 
 ROOT = Path(__file__).parent.parent.parent
 EXPLAINED = Path(__file__).with_name("equivalent.csv")
@@ -74,6 +81,23 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/going": (1, ("tests/decisions/test_outings.py",)),
     "decisions/lived": (1, ("tests/decisions/test_lived.py",)),
     "decisions/outings": (1, ("tests/decisions/test_outings.py",)),
+    "decisions/steady": (1, ("tests/decisions/test_steady.py",)),
+    "deeds": (1, ("tests/cli/test_done.py",)),
+    "watching": (1, ("tests/test_watching.py",)),
+    "workflow": (1, ("tests/test_workflow.py",)),
+    "care/things": (1, ("tests/care/test_things.py",)),
+    "care/treatment": (1, ("tests/care/test_treatment.py",)),
+    "care/place_by_place": (1, ("tests/care/test_rounds.py", "tests/care/test_level*.py")),
+    "weather/rescue": (1, ("tests/weather/test_rescue.py",)),
+    "weather/standing": (1, ("tests/weather/test_standing.py",)),
+    "weather/spells": (1, ("tests/weather/test_evening.py", "tests/weather/test_alerts.py")),
+    "weather/alerts": (1, ("tests/weather/test_alerts.py",)),
+    "weather/evening": (1, ("tests/weather/test_evening.py",)),
+    "weather/skill": (1, ("tests/weather/test_skill.py",)),
+    "weather/learning": (1, ("tests/weather/test_learning.py",)),
+    "weather/advice": (1, ("tests/weather/test_advice.py",)),
+    "weather/outlook": (1, ("tests/weather/test_outlook.py",)),
+    "weather/night_hours": (1, ("tests/weather/test_night_hours.py",)),
     "climate/at_plant": (1, ("tests/climate/test_at_plant.py",)),
     "weather/danger": (1, ("tests/weather/test_danger.py", "tests/weather/test_alerts.py")),
     "model/life": (1, ("tests/model/test_life.py", "tests/decisions/test_arrivals.py",
@@ -174,21 +198,39 @@ def _mutant(code: str, changed: str) -> Mutant:
     return Mutant(line + 1, before[line].strip(), becomes, changed)
 
 
-def run_tests(tests: list[str], cpu_s: float | None = None) -> tuple[int, float]:
-    """(exit code of pytest or -signal, processor seconds) of the tests, in a fork; cpu_s: it is stopped after these."""
+def run_tests(tests: list[str], cpu_s: float | None = None, plugin: object = None) -> tuple[int, float, str]:
+    """(exit code of pytest or -signal, processor seconds, text) of the tests, in a fork.
+
+    cpu_s: it is stopped after these. text: what `said` gives of the plugin at the end of the run.
+    """
+    read, write = os.pipe()
     pid = os.fork()
     if pid == 0:
         try:
-            os._exit(_in_fork(tests, cpu_s))
+            code = _in_fork(tests, cpu_s, plugin)
+            with os.fdopen(write, "w", encoding="utf-8") as file:
+                file.write(said(plugin))
+            os._exit(code)
         finally:
             os._exit(70)
+    os.close(write)
+    with os.fdopen(read, encoding="utf-8") as file:
+        text = file.read()
     _, status, usage = os.wait4(pid, 0)
-    return os.waitstatus_to_exitcode(status), usage.ru_utime + usage.ru_stime
+    return os.waitstatus_to_exitcode(status), usage.ru_utime + usage.ru_stime, text
 
 
-def _in_fork(tests: list[str], cpu_s: float | None) -> int:
+def said(plugin: object) -> str:
+    """What a plugin found: the test that failed, or each test's seconds and lines."""
+    if isinstance(plugin, Only):
+        return plugin.failed
+    return json.dumps({test: [plugin.seconds[test], sorted(plugin.lines[test])] for test in plugin.seconds}) \
+        if isinstance(plugin, Tests) else ""
+
+
+def _in_fork(tests: list[str], cpu_s: float | None, plugin: object) -> int:
+    sys.dont_write_bytecode = cpu_s is not None
     if cpu_s is not None:
-        sys.dont_write_bytecode = True
         resource.setrlimit(resource.RLIMIT_CPU, (int(cpu_s) + 1, int(cpu_s) + 2))
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
         nowhere = os.open(os.devnull, os.O_WRONLY)
@@ -197,7 +239,8 @@ def _in_fork(tests: list[str], cpu_s: float | None) -> int:
     settings.register_profile("mutation", derandomize=True, database=None, deadline=None,
                               phases=(Phase.explicit, Phase.generate))
     settings.load_profile("mutation")
-    return int(pytest.main(["-x", "-q", "--no-header", "--tb=no", "--assert=plain", "-p", "no:cacheprovider", *tests]))
+    return int(pytest.main(["-x", "-q", "--no-header", "--tb=no", "--assert=plain", "-p", "no:cacheprovider", *tests],
+                           plugins=None if plugin is None else [plugin]))
 
 
 @dataclass(frozen=True)
@@ -233,21 +276,19 @@ def reasons(module: str) -> dict[tuple[str, str], str]:
         return {(r["line"], r["change"]): r["reason"] for r in csv.DictReader(rows) if r["module"] == module}
 
 
-def score(copy: Path, module: str, every: int, tests: list[str]) -> Score:
+def score(copy: Path, module: str, every: int, patterns: list[str], slow: bool = False) -> Score:
     """Test a module's mutants in a copy of the tree. Raises SystemExit when its tests fail on the sound module."""
     start = time.monotonic()
     path = copy / "seasonplan" / f"{module}.py"
     sound = path.read_text(encoding="utf-8")
-    outcome, cpu_s = run_tests(tests)
-    if outcome:
-        raise SystemExit(f"{module}: its own tests fail (pytest ended with {outcome}); no score")
+    tests = sound_run(copy, module, patterns)
     for stale in path.parent.glob(f"__pycache__/{path.stem}.*.pyc"):
         stale.unlink()
     taken = mutants(sound, every)
     alive = []
     for mutant in taken:
         path.write_text(mutant.code, encoding="utf-8")
-        if run_tests(tests, LONGER * cpu_s + GRACE_S)[0] == 0:
+        if survives(tests, patterns, range(0) if slow else statement(sound, mutant.line)):
             alive.append(mutant)
     path.write_text(sound, encoding="utf-8")
     _report_wrong_rows(module, taken, alive)
@@ -255,6 +296,32 @@ def score(copy: Path, module: str, every: int, tests: list[str]) -> Score:
     left = tuple(m for m in alive if (m.was, m.becomes) not in known)
     return Score(module, every, len(taken), len(taken) - len(alive), len(alive) - len(left), left,
                  time.monotonic() - start)
+
+
+def sound_run(copy: Path, module: str, patterns: list[str]) -> Tests:
+    """What the tests of a sound module run, with everything imported that does not import it."""
+    name = f"seasonplan.{module.replace('/', '.')}"
+    warm(copy, name)
+    path = copy / "seasonplan" / f"{module}.py"
+    tests = Tests(str(path))
+    outcome, _, text = run_tests(patterns, plugin=tests)
+    if outcome:
+        raise SystemExit(f"{module}: its own tests fail (pytest ended with {outcome}); no score")
+    for test, (seconds, lines) in json.loads(text).items():
+        tests.seconds[test], tests.lines[test] = seconds, set(lines)
+    return tests
+
+
+def survives(tests: Tests, patterns: list[str], lines: range) -> bool:
+    """Whether no test notices what stands in the file now; lines: which tests go first run one of these."""
+    for group in tests.first(lines):
+        if not group:
+            continue
+        outcome, _, failed = run_tests(patterns, LONGER * sum(tests.seconds[t] for t in group) + GRACE_S, Only(group))
+        if outcome:
+            tests.kills[failed] += bool(failed)
+            return False
+    return True
 
 
 def _report_wrong_rows(module: str, taken: list[Mutant], alive: list[Mutant]) -> None:
@@ -276,6 +343,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     options.add_argument("module", nargs="*")
     options.add_argument("--every", type=int, help="take every Nth mutant (else as MIDDLE says)")
+    options.add_argument("--slow", action="store_true", help="run every test in its place on every mutant")
     options.add_argument("--list", action="store_true", help="only count the mutants")
     given = options.parse_args()
     modules = wanted(given.module)
@@ -285,14 +353,14 @@ def main() -> None:
         return
     print(f"{date.today()}  mutants of the middle and the tests that should notice them\n{HEADER}")
     scores = []
-    for found in scores_of(modules, given.every):
+    for found in scores_of(modules, given.every, given.slow):
         scores.append(found)
         print(found, *(f"    seasonplan/{found.module}.py:{m.line}: {m.was}  ->  {m.becomes}" for m in found.left),
               sep="\n", flush=True)
     print(together(scores))
 
 
-def scores_of(modules: list[str], every: int | None) -> Iterator[Score]:
+def scores_of(modules: list[str], every: int | None, slow: bool = False) -> Iterator[Score]:
     """The scores of modules, one after the other, in one copy of the tree; every: instead of MIDDLE's."""
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder, "tree")
@@ -301,7 +369,7 @@ def scores_of(modules: list[str], every: int | None) -> Iterator[Score]:
         for module in modules:
             usual, patterns = MIDDLE[module]
             tests = [str(p.relative_to(copy)) for pattern in patterns for p in sorted(copy.glob(pattern))]
-            yield score(copy, module, every or usual, tests)
+            yield score(copy, module, every or usual, tests, slow)
         os.chdir(ROOT)
 
 
