@@ -96,7 +96,7 @@ def _with_news(plan: PlantPlan, going: Going, late: bool) -> PlantPlan:
     news = "" if until is None or plant.arrived is None else \
         f"New on {w.day(plant.arrived)}: it stands apart at {plant.place} until {w.day(until)}."
     reason = "Too little of its season is left to harden it off; it goes out next year." if late else plan.reason
-    return replace(plan, reason=f"{news} {reason}".strip())
+    return replace(plan, reason=f"{news} {reason}".strip(), brief=f"{news} {plan.brief}".strip() if plan.brief else "")
 
 
 def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tuple[PlaceWindow, ...]],
@@ -197,12 +197,13 @@ def _routed_plan(rules: Rules, outing: Outing, result: RouteResult, ends: Callab
         reason = f"{reasons.all_year_reason(plant, rules)} {result.reason}".strip()
         return PlantPlan(plant, "stays-out", reason, NO_MOVE, NO_MOVE, windows, stops)
     first, last = (next((w for w in windows if w.place == stop.place), windows[0]) for stop in (stops[0], stops[-1]))
-    out, back, reason = ends(plant.bearing, doubts_of(plant), first, last, stops[0].date, stops[-1].until)
-    return PlantPlan(plant, "moves", f"{reason} {result.reason}".strip(), out, back, windows, stops)
+    out, back, *texts = ends(plant.bearing, doubts_of(plant), first, last, stops[0].date, stops[-1].until)
+    reason, brief = (f"{text} {result.reason}".strip() for text in texts)
+    return PlantPlan(plant, "moves", reason, out, back, windows, stops, brief=brief)
 
 
-_Ends = tuple[MoveDate, MoveDate, str]
-"""The two ends of a stay outdoors, and their reason."""
+_Ends = tuple[MoveDate, MoveDate, str, str]
+"""The two ends of a stay outdoors, and their reason, with and without its chances."""
 
 
 def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, doubts: Doubts, first: PlaceWindow,
@@ -218,8 +219,9 @@ def _ends(scenario: Scenario, finder: WindowFinder, bearing: Bearing, doubts: Do
 
     out = on_day(with_span(finder, bearing, doubts, first, lifts[first.place], 0), out_day, out_odds)
     back = on_day(with_span(finder, bearing, doubts, last, lifts[last.place], 1), back_day, back_odds)
-    reason = reasons.moves_reason(bearing, replace(first, out=out), replace(last, back=back), scenario.rules)
-    return out, back, reason
+    first, last = replace(first, out=out), replace(last, back=back)
+    reason, brief = (reasons.moves_reason(bearing, first, last, scenario.rules, odds) for odds in (True, False))
+    return out, back, reason, brief
 
 
 def _indoor_plans(scenario: Scenario, finder: WindowFinder, windows, plants: Sequence[Plant],

@@ -24,34 +24,38 @@ EXTRA_LIFTS_C = (1.0, 2.0, 3.0, 4.0)
 """How much warmer a place is tried when no place of the scenario gives a window [°C]."""
 
 
-def out_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> str:
-    """Why this is the day to go out, and how sure."""
+def out_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str, odds: bool = True) -> str:
+    """Why this is the day to go out, and how sure (odds: with the chances, which `move` holds as numbers)."""
     lead = {
         "comfort": _comfort_lead(bearing, move, rules, place, ("reaches", "begin")),
         "freeze": f"the chance of a freeze still to come has fallen to {w.percent(rules.freeze_risk)}",
         "harm": f"{_harm_lead(rules, 'still to come before midsummer')}: {_marks(bearing, rules)}",
         "season": "no night that would mark it is to be expected in this half of the year",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(move, 'from then until midsummer')}{guess_words(move)}"
+    return _sentence(lead, _odds(move, "from then until midsummer") if odds else "", guess_words(move))
 
 
-def back_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str) -> str:
-    """Why this is the day to come in, and how sure."""
+def back_sentence(bearing: Bearing, move: MoveDate, rules: Rules, place: str, odds: bool = True) -> str:
+    """Why this is the day to come in, and how sure (odds: as in out_sentence)."""
     lead = {
         "comfort": _comfort_lead(bearing, move, rules, place, ("falls below", "end")),
         "freeze": f"the chance that a freeze has come by then reaches {w.percent(rules.freeze_risk)}",
         "harm": f"{_harm_lead(rules, 'between midsummer and then')}: {_marks(bearing, rules)}",
         "season": "the planning year ends",
     }.get(move.decided_by, "")
-    return f"{lead}. {_odds(move, 'from midsummer until then')}{guess_words(move)}"
+    return _sentence(lead, _odds(move, "from midsummer until then") if odds else "", guess_words(move))
+
+
+def _sentence(*parts: str) -> str:
+    return ". ".join(part for part in parts if part)
 
 
 def guess_words(move: MoveDate) -> str:
-    """What a guess behind a date costs, in one clause; empty where it costs nothing."""
+    """What a guess behind a date costs, in one sentence; empty where it costs nothing."""
     if move.earliest is None or move.latest is None or (move.earliest == move.latest and not move.guess_may_forbid):
         return ""
     worst = ", or no season at all" if move.guess_may_forbid else ""
-    return f". The date hangs on {GUESS_WORDS[move.guess]}: {w.day(move.earliest)} to {w.day(move.latest)}{worst}"
+    return f"The date hangs on {GUESS_WORDS[move.guess]}: {w.day(move.earliest)} to {w.day(move.latest)}{worst}"
 
 
 def _comfort_lead(bearing: Bearing, move: MoveDate, rules: Rules, place: str, verbs: tuple[str, str]) -> str:
@@ -100,10 +104,11 @@ def trade_sentence(out: MoveDate, back: MoveDate) -> str:
             f"{w.day(out.carry_in)} to {w.day(back.carry_in)}, {more}")  # type: ignore[arg-type]
 
 
-def moves_reason(bearing: Bearing, out: PlaceWindow, back: PlaceWindow, rules: Rules) -> str:
-    """The reason shown in the plan for a plant of these thresholds that goes out and comes back."""
-    text = f"Out because {out_sentence(bearing, out.out, rules, out.place)}. " \
-           f"In because {back_sentence(bearing, back.back, rules, back.place)}."
+def moves_reason(bearing: Bearing, out: PlaceWindow, back: PlaceWindow, rules: Rules, odds: bool = True) -> str:
+    """The reason shown in the plan for a plant of these thresholds that goes out and comes back. odds: with the chances
+    of its dates."""
+    text = f"Out because {out_sentence(bearing, out.out, rules, out.place, odds)}. " \
+           f"In because {back_sentence(bearing, back.back, rules, back.place, odds)}."
     text += _cooler_words(bearing, out, rules)
     trade = trade_sentence(out.out, back.back)
     return text + (f" {trade}." if trade else "")

@@ -199,7 +199,8 @@ class PlantPlan:
 
     windows: one per outdoor place, for the page and the route. route: outdoor stays only, without a gap from
     out.date to back.date; before and after it the plant stands at plant.place. trips: first and last date for day trips
-    (status "day-trips"). lacks: the shade without which it cannot go out at all, a sentence.
+    (status "day-trips"). lacks: the shade without which it cannot go out at all, a sentence. brief: the reason without
+    the chances that `out` and `back` hold as numbers; "" where it has none.
     """
 
     plant: Plant
@@ -211,6 +212,7 @@ class PlantPlan:
     route: tuple[Stop, ...] = ()
     trips: tuple[Day, Day] | None = None
     lacks: str = ""
+    brief: str = ""
 
 
 @dataclass(frozen=True, eq=False)

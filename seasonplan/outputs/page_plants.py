@@ -32,8 +32,7 @@ LABEL_DAYS = 16
 LEAST_DAYS = 4
 """A shorter stay is drawn so wide, that its number can be read."""
 SAID_BESIDE = re.compile(r"light [\d.]+ -> |\d+ % shade cloth until ")
-CHANCES = re.compile(r"Expected from [^:]*: [^:]*, chance of any [^%]*%\. ?")
-"""What the texts of a plan say in words and the page from the records."""
+"""What the texts of a stay say in words and the page from the records."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,7 @@ def _view(book: DayBook, group: Sequence[PlantPlan], anchor: str) -> PlantView:
     plan, lead = book.plan, group[0]
     kinds = dict.fromkeys(each.plant.taxon.botanical for each in group)
     return PlantView(anchor, tuple(pots_label(each.plant) for each in group), w.listed(list(kinds), 4),
-                     _summary(group), _limits(lead, plan.rules.units), _odds(lead), _own_reason(lead.reason),
+                     _summary(group), _limits(lead, plan.rules.units), _odds(lead), lead.brief or lead.reason,
                      tuple(_stop_view(n, stop) for n, stop in enumerate(lead.route, 1)),
                      summer_picture(book, lead) if lead.route else None)
 
@@ -126,11 +125,6 @@ def _not_said_beside(why: str) -> str:
     """A stay's reasons without the light and the cloth, which the page gives beside them from the same record."""
     parts = [part for part in why.split("; ") if not SAID_BESIDE.match(part)]
     return capital("; ".join(parts))
-
-
-def _own_reason(reason: str) -> str:
-    """A plant's reasons without the chances, which stand above them from the same record."""
-    return CHANCES.sub("", reason).strip()
 
 
 def cloth_line(shade: ShadeAdvice | None) -> str:

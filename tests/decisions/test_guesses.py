@@ -56,7 +56,7 @@ def test_doubts_are_the_catalogues_guesses_and_not_what_the_row_gives():
 @pytest.mark.parametrize("guess, words", [("group", "a guess for its group"), ("memory", "a figure from memory")])
 def test_the_clause_names_the_guess_and_its_span(guess, words):
     move = MoveDate(date(2027, 6, 12), None, None, 0.1, 0.2, "harm", 12.0, guess, date(2027, 6, 5), date(2027, 6, 20))
-    assert reasons.guess_words(move) == f". The date hangs on {words}: Sat 5 Jun to Sun 20 Jun"
+    assert reasons.guess_words(move) == f"The date hangs on {words}: Sat 5 Jun to Sun 20 Jun"
     assert reasons.guess_words(replace(move, earliest=move.latest)) == "", "a guess that costs nothing"
     assert reasons.guess_words(MoveDate(date(2027, 6, 12), None, None, 0.1, 0.2, "harm")) == ""
 
