@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from seasonplan import wording as w
 from seasonplan.climate.nights import night_climate
@@ -22,6 +22,8 @@ __all__ = ["catalogue_details", "catalogue_table", "check_text", "light_table", 
 WIDTH = 80
 WORTH_SHOWING = 0.005
 """Chances below this on every night are not listed."""
+CLEARLY_MORE = 0.15
+"""So much more of a chance than in the row above is worth a row of its own. Our setting."""
 DAY, TEXT = Column("", fixed=True), Column("")
 
 
@@ -88,13 +90,14 @@ def _alerts(sheet: Sheet, alerts: Sequence[Alert], units: str) -> None:
     if not alerts:
         return
     sheet.heading("The nights behind it")
+    sheet.line("Chances allow for error and for what is usual then.", "quiet")
     rows = []
     for alert in sorted(alerts, key=lambda a: (a.night, a.level, a.place)):
         lead = ("Frost" if alert.frost else "Cold") + (": act" if alert.level == "act" else ": keep watch")
         low, level = (w.temperature(value, units) for value in (alert.low_c_at_place, alert.threshold_c))
         source = "by the forecast about" if alert.forecast_low_c is not None else "about"
-        figures = (f"{source} {low} at the plants; allowing for error and for what is usual then, a chance of "
-                   f"{w.percent(alert.chance)} of {level} or colder")
+        figures = (f"{source} {low} at the plants, a chance of {w.percent(alert.chance)} of {level} or "
+                   "colder")
         rows.append((Cell(f"{w.day(alert.night)}\n{lead}", "warning" if alert.act else "plain"),
                      f"{alert.place}, {figures}: {names_of(alert.plants)}."))
     sheet.table((DAY, TEXT), rows, heads=False)
@@ -111,14 +114,26 @@ def _outlook(sheet: Sheet, nights: Sequence[OutlookNight], units: str) -> None:
         span = 0 if days < 3 else 1 if days < 10 else 2
         chances = worst[night.threshold_c][night.place]
         chances[span] = max(chances[span], night.chance_harm)
-    rows = []
-    for threshold_c, places in sorted(worst.items()):
-        place = max(places, key=lambda name: max(places[name]))
-        if max(places[place]) >= WORTH_SHOWING:
-            rows.append((w.temperature(threshold_c, units), *map(w.percent, places[place]),
-                         w.one_line(place, NAME_MOST)))
+    coldest = {level: max(places, key=lambda name: max(places[name])) for level, places in sorted(worst.items())}
+    levels = _telling({level: worst[level][place] for level, place in coldest.items()})
+    rows = [(w.temperature(level, units), *map(w.percent, worst[level][coldest[level]]),
+             w.one_line(coldest[level], NAME_MOST)) for level in levels]
     sheet.heading("Outlook: highest chance of a night this cold at the plants")
     if not rows:
         sheet.line("Under 1 % on any night for every plant outdoors.")
     sheet.table((Column("At or below", figures=True), Column("nights 1 to 3", figures=True),
                  Column("4 to 10", figures=True), Column("after", figures=True), Column("at the coldest place")), rows)
+    if levels and any(level > levels[0] for level in coldest if level not in levels):
+        sheet.line("Levels whose chances are hardly higher than in the row above are left out.", "quiet")
+
+
+def _telling(chances: Mapping[float, Sequence[float]]) -> list[float]:
+    """The levels that are worth a row: the coldest with a chance at all, then each with clearly more of one in any span
+    than the row before."""
+    kept: list[float] = []
+    for level, spans in chances.items():
+        before = chances[kept[-1]] if kept else [0.0] * len(spans)
+        more = max(chance - other for chance, other in zip(spans, before, strict=True))
+        if more >= (CLEARLY_MORE if kept else WORTH_SHOWING):
+            kept.append(level)
+    return kept
