@@ -1,5 +1,6 @@
 """Nothing but the door opens a socket, and only to this machine, in the whole suite."""
 
+import os
 import socket
 import sys
 from pathlib import Path
@@ -32,16 +33,21 @@ def nothing_but_the_door_opens_a_socket():
 
 
 @pytest.fixture(scope="session")
-def _remembered():
+def _remembered(tmp_path_factory):
     from remembered import Remembered
 
     from seasonplan import pipeline
 
-    return Remembered(pipeline.with_moves)
+    own = tmp_path_factory.getbasetemp()
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    return Remembered(pipeline.with_moves, shared / "remembered")
 
 
-@pytest.fixture
-def remembered_plans(_remembered, monkeypatch):
-    """Plans of the same scenario, day and plan before are worked out once in a session: see tests/remembered.py."""
-    monkeypatch.setattr("seasonplan.pipeline.with_moves", _remembered)
-    return _remembered
+@pytest.fixture(scope="module")
+def remembered_plans(_remembered):
+    """Plans of the same scenario, day and plan before are worked out once in a run of the suite: see remembered.py.
+    For a whole module: pytestmark = pytest.mark.usefixtures("remembered_plans")."""
+    patch = pytest.MonkeyPatch()
+    patch.setattr("seasonplan.pipeline.with_moves", _remembered)
+    yield _remembered
+    patch.undo()

@@ -3,30 +3,32 @@ those that plan twice to see whether the same comes out."""
 
 from __future__ import annotations
 
+import hashlib
+import os
 import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 from seasonplan.model import Before, Scenario
 from seasonplan.pipeline import Moved
 
-MOST = 60
-
 
 class Remembered:
     """`pipeline.with_moves`, which asks the same only once: for a scenario with the same contents, the same day and the
-    same plan before it."""
+    same plan before it. What it found is kept in a folder that all workers of one run of the suite share."""
 
-    def __init__(self, with_moves: Callable[[Scenario, date, Before | None], Moved]):
-        self.with_moves = with_moves
-        self.known: dict[bytes, Moved] = {}
+    def __init__(self, with_moves: Callable[[Scenario, date, Before | None], Moved], folder: Path):
+        self.with_moves, self.folder = with_moves, folder
+        folder.mkdir(exist_ok=True)
 
     def __call__(self, scenario: Scenario, today: date, before: Before | None) -> Moved:
-        key = pickle.dumps((replace(scenario, folder=""), today, before))
-        if key not in self.known:
-            if len(self.known) >= MOST:
-                self.known.clear()
-            self.known[key] = self.with_moves(scenario, today, before)
-        found = self.known[key]
+        key = hashlib.sha256(pickle.dumps((replace(scenario, folder=""), today, before))).hexdigest()
+        kept = self.folder / key
+        if not kept.exists():
+            written = kept.with_suffix(f".{os.getpid()}-{id(scenario)}")
+            written.write_bytes(pickle.dumps(self.with_moves(scenario, today, before)))
+            written.replace(kept)
+        found = pickle.loads(kept.read_bytes())
         return replace(found, scenario=replace(found.scenario, folder=scenario.folder), before=before)

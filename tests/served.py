@@ -12,6 +12,7 @@ from types import SimpleNamespace
 from urllib.parse import unquote, urlencode
 
 import pytest
+from gardens import thin_out
 
 pytest.importorskip("starlette", reason="the live page needs its extra: pip install '.[serve]'")
 
@@ -73,12 +74,15 @@ class Client:
 
 
 def served(base: Path, gardens: tuple[str, ...] = ("fallowmere",), paired: bool = False,
-           today: date = TODAY, roomy: bool = False, folders: list[Path] | None = None) -> SimpleNamespace:
-    """Copies of the gardens in a folder, their household, guard and a client that asks as a browser of this machine.
-    folders: these gardens, as they stand, in place of copies."""
+           today: date = TODAY, whole: bool = False, folders: list[Path] | None = None) -> SimpleNamespace:
+    """Copies of the gardens in a folder, with a few of Fallowmere's plants or (whole) all of them and room for more,
+    their household, guard and a client that asks as a browser of this machine. folders: these gardens, as they stand,
+    in place of copies."""
     for name in gardens if folders is None else ():
         shutil.copytree(SCENARIOS / name, base / name, ignore=shutil.ignore_patterns("out"))
-        if roomy:                                     # the rooms of the shipped garden are full
+        if not whole:
+            thin_out(base / name)
+        else:                                         # the rooms of the shipped garden are full
             toml = base / name / "scenario.toml"
             toml.write_text(re.sub(r"^room_for.*\n", "", toml.read_text(), flags=re.MULTILINE))
     clock = {"seconds": 0.0, "today": today}

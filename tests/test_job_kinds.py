@@ -10,6 +10,8 @@ from seasonplan.care.jobs import MOVE_KINDS, all_kinds
 from seasonplan.files import load_scenario
 from seasonplan.pipeline import build_plan
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 ONLY_WHEN_CALLED_FOR = {"new-plant", "hand-wipe"}
 """A plant that joins in mid-season, and heat that forbids soap: in tests/care/test_jobs_pests.py."""
 SHIPPED = sorted(p for p in (Path(__file__).parent.parent / "scenarios").iterdir() if (p / "scenario.toml").exists())

@@ -12,6 +12,8 @@ from seasonplan.dates import midsummer
 from seasonplan.files import load_scenario
 from seasonplan.pipeline import build_plan
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 PLANTS = """name,taxon,count,pot_cm,place,root_bound,pests
 Fig,Ficus elastica,2,30,room,yes,none
 Lemon,lemon,1,35,room,,scale

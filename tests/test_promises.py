@@ -12,6 +12,8 @@ from test_odd_places import broken_promises, run, wave
 
 from seasonplan.inputs.catalogue import catalogue
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 SHIPPED = sorted(p for p in (Path(__file__).parent.parent / "scenarios").iterdir() if (p / "scenario.toml").exists())
 KEYS = [taxon.key for taxon in catalogue()]
 NASTY = ["Fig, the \"big\" one", "Farn; Ü", "\U0001F33F palm", "شجرة الليمون", "<b>Ivy</b> & co", "a/b\\c", "x" * 300]

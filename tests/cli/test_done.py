@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from gardens import FEW, thin_out
 
 from seasonplan.cli import main
 
@@ -30,6 +31,7 @@ def run(*args, exit_code=0):
 @pytest.fixture
 def folder(tmp_path):
     shutil.copytree(SHIPPED, tmp_path / "garden", ignore=shutil.ignore_patterns("out"))
+    thin_out(tmp_path / "garden")
     return tmp_path / "garden"
 
 
@@ -58,7 +60,9 @@ def test_a_move_done_elsewhere_and_late_is_where_the_next_plan_starts(folder):
 
 
 def test_a_job_done_is_not_asked_again(folder):
-    leach = next(s for s in steps_of(folder) if s["kind"] == "leach")
+    steps = steps_of(folder)
+    jobs = [s["date"] for s in steps if s["kind"] not in ("move-out", "move", "move-in", "cloth")]
+    leach = next(s for s in steps if s["kind"] == "leach" and jobs.count(s["date"]) > 1)   # the day keeps other work
     run("done", folder, leach["uid"], "--on", leach["date"])
     calendar = (folder / "out" / "calendar.ics").read_bytes()
     again = {n for s in steps_of(folder) if s["kind"] == "leach" and s["uid"] == leach["uid"] for n in s["plants"]}
@@ -159,7 +163,7 @@ def test_some_pots_of_a_row_are_a_plant_of_their_own_in_the_next_plan(folder):
     assert entries_of(folder)[-1][-1] == "1 pot; no cloth"
     run("plan", folder, "--no-page", "--quiet", "--today", "2027-06-14")
     plants = json.loads((folder / "out" / "plan.json").read_text(encoding="utf-8"))["plants"]
-    assert {p["name"]: p["count"] for p in plants}["Snake plants"] == 2 and len(plants) == 24
+    assert {p["name"]: p["count"] for p in plants}["Snake plants"] == 2 and len(plants) == len(FEW)
 
 
 def test_undo_takes_the_last_entry_back_and_leaves_the_rest_as_it_was(folder):

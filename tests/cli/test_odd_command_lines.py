@@ -8,6 +8,8 @@ from click.testing import CliRunner
 
 from seasonplan.cli import main
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 SHIPPED = Path(__file__).parent.parent.parent / "scenarios" / "fallowmere"
 NASTY = "gar\x1b[31mden\u202e\x07"
 TOLD = "gar\\x1b[31mden\\u202e\\x07"

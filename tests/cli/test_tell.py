@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from gardens import thin_out
 
 from seasonplan.cli import main, tell
 
@@ -23,6 +24,7 @@ SHIPPED = Path(__file__).parent.parent.parent / "scenarios" / "fallowmere"
 @pytest.fixture
 def garden(tmp_path):
     shutil.copytree(SHIPPED, tmp_path / "garden", ignore=shutil.ignore_patterns("out"))
+    thin_out(tmp_path / "garden")
     plan = ["plan", str(tmp_path / "garden"), "--no-page", "--quiet", "--today", "2027-06-01"]
     assert CliRunner().invoke(main, plan).exit_code == 0
     return tmp_path / "garden"

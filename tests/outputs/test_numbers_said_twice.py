@@ -19,6 +19,8 @@ from seasonplan.outputs.page_plants import plant_views
 from seasonplan.outputs.pictures_season import group_rows
 from seasonplan.outputs.trade import days_gained
 
+pytestmark = pytest.mark.usefixtures("remembered_plans")
+
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 ODDS = re.compile(r"Expected [^:]*: ((?:fewer than )?[\d.]+) nights? that mark it, "
                   r"chance of any ((?:under |over )?\d+ %)")

@@ -22,7 +22,8 @@ from seasonplan.model import Plan, Rules
 from seasonplan.outputs.page import render_index, render_page
 from seasonplan.outputs.shed import render_shed
 
-pytestmark = pytest.mark.skipif(chromium_path() is None, reason="no Chromium is installed here")
+pytestmark = [pytest.mark.skipif(chromium_path() is None, reason="no Chromium is installed here"),
+              pytest.mark.usefixtures("remembered_plans")]
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3 (level AA), for text of ordinary size; asked of all text here, large or small."""

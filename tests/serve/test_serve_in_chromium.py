@@ -15,7 +15,8 @@ from chromium import chromium_path
 pytest.importorskip("starlette", reason="the live page needs its extra: pip install '.[serve]'")
 playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed here")
 uvicorn = pytest.importorskip("uvicorn")
-pytestmark = pytest.mark.skipif(chromium_path() is None, reason="no Chromium is installed here")
+pytestmark = [pytest.mark.skipif(chromium_path() is None, reason="no Chromium is installed here"),
+              pytest.mark.usefixtures("remembered_plans")]
 
 import axe_playwright_python  # noqa: E402
 from served import served  # noqa: E402
@@ -33,7 +34,7 @@ ALERT = Alert("2027-alert-1@seasonplan.invalid", SATURDAY, "behind the house", 3
 @pytest.fixture(scope="module")
 def live(tmp_path_factory) -> Iterator[SimpleNamespace]:
     """A garden served on a port of this machine, with an alert for tonight."""
-    found = served(tmp_path_factory.mktemp("live"), today=SATURDAY, roomy=True)
+    found = served(tmp_path_factory.mktemp("live"), today=SATURDAY, whole=True)
     server = uvicorn.Server(uvicorn.Config(found.app, port=0, log_level="error", lifespan="off"))
     socket = server.config.bind_socket()
     port = socket.getsockname()[1]
