@@ -26,6 +26,7 @@ Outings = Callable[[Going, bool], Mapping[str, "Outing"]]
 """The outing of every plant of the Going's scenario that may go out, by name, as far as that season is; and whether
 pests found meanwhile hold a plant outdoors."""
 Routed = dict[str, tuple["Outing", RouteResult]]
+NOTHING: Routed = {}
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,23 +49,26 @@ class Steady:
             settled = self._way(since, {}, True, known.keys() - joined)
             settled |= self._way(since, settled, True, known.keys() - settled)
         else:
-            settled = self._kept(known)
-            settled |= self._way(self.going, settled, True, known.keys() - settled)
+            settled, meant = self._kept(known)
+            settled |= self._way(self.going, settled, True, known.keys() - settled, meant)
         return {name: settled[name] for name in known if name in settled}
 
-    def _kept(self, known: Mapping[str, Outing]) -> Routed:
+    def _kept(self, known: Mapping[str, Outing]) -> tuple[Routed, Routed]:
         """The ways that are kept to the end: those on paper of the plants that followed them, then those that were made
-        after the first move that was otherwise, after the second, and so on, of the plants that followed these."""
+        after the first move that was otherwise, after the second, and so on, of the plants that followed these; and
+        the last way that was meant for each of the others."""
         paper = self._way(self._paper(), {}, False)
         settled = {name: paper[name] for name, outing in known.items() if name in paper
                    and self._follows(outing, paper[name][1])}
+        meant = paper.copy()
         moves = {name: len(self.going.stays(outing.plant)) for name, outing in known.items() if name not in settled}
         for told in range(max(moves.values(), default=0) + 1):
             names = {name for name, count in moves.items() if count >= told and name not in settled
-                     and (told or name not in paper)}
-            way = self._way(replace(self.going, today=None, told=told), settled, True, names)
+                     and not (name in meant and self._agrees(known[name], meant[name][1], told))}
+            way = self._way(replace(self.going, today=None, told=told), settled, True, names, meant)
+            meant |= way
             settled |= {name: one for name, one in way.items() if self._follows(known[name], one[1])}
-        return settled
+        return settled, meant
 
     def _paper(self) -> Going:
         """The season as it began: without the log, but for the day on which that begins, and without those that joined,
@@ -74,17 +78,25 @@ class Steady:
         return replace(going, today=None, gone=(), scenario=replace(
             scenario, log=(), plants=(*plants, *(replace(plant, left=None) for plant in going.gone))))
 
-    def _way(self, going: Going, settled: Routed, checked: bool, names: Collection[str] | None = None) -> Routed:
-        """The ways of some plants, all when none is named, beside those that are settled."""
+    def _way(self, going: Going, settled: Routed, checked: bool, names: Collection[str] | None = None,
+             meant: Routed = NOTHING) -> Routed:
+        """The ways of some plants, all when none is named, beside those that are settled, on the days and under the
+        cloths that were meant for them as far as that does."""
         found = {} if names is not None and not names else {
             name: way for name, way in self.outings(going, checked).items() if names is None or name in names}
         requests = requests_of(found.values(), going, self.weight_kg)
         garden = self.places, self.daylight, self.rules
-        kept = [way for way in settled.values() if way[1].stops]
-        beside = list(zip(requests_of((outing for outing, _ in kept), going, self.weight_kg),
-                          (result for _, result in kept), strict=True))
-        results = routes_beside(requests, beside, *garden) if beside else routes(requests, *garden)
+        beside, before = (self._asked(ways, going) for ways in (
+            settled.values(), [meant[name] for name in found if name in meant]))
+        results = routes_beside(requests, beside, *garden, before) if beside or before else routes(requests, *garden)
         return {name: (outing, result) for (name, outing), result in zip(found.items(), results, strict=True)}
+
+    def _asked(self, ways: Iterable[tuple[Outing, RouteResult]],
+               going: Going) -> list[tuple[RouteRequest, RouteResult]]:
+        """Ways that lead outdoors, each with what was asked of the route."""
+        kept = [way for way in ways if way[1].stops]
+        return list(zip(requests_of((outing for outing, _ in kept), going, self.weight_kg),
+                        (result for _, result in kept), strict=True))
 
     def _follows(self, outing: Outing, planned: RouteResult) -> bool:
         """Whether what is known of a plant is what was planned for it, with nothing missed and nothing new that keeps
@@ -93,10 +105,14 @@ class Steady:
             until, held = planned.stops[-1].until, outing.not_before
             if until > outing.back or held is not None and until < held:
                 return False
+        return self._agrees(outing, planned) and not self._missed(outing, planned)
+
+    def _agrees(self, outing: Outing, planned: RouteResult, told: int | None = None) -> bool:
+        """Whether the moves that the log tells, or the first of them, are the first that were planned."""
         rooms = {place.name for place in self.places if not place.outdoors}
-        told = [(stay.date, "", 0) if stay.place in rooms else (stay.date, stay.place, stay.cloth)
-                for stay in self.going.stays(outing.plant)]
-        return moves_of(planned)[:len(told)] == told and not self._missed(outing, planned)
+        made = [(stay.date, "", 0) if stay.place in rooms else (stay.date, stay.place, stay.cloth)
+                for stay in self.going.stays(outing.plant)[:told]]
+        return moves_of(planned)[:len(made)] == made
 
     def _missed(self, outing: Outing, result: RouteResult) -> bool:
         """Whether a way asks for a move before today that the log does not tell."""

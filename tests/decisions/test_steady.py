@@ -120,3 +120,18 @@ def test_the_moves_of_a_way_with_days_indoors_between():
                        stop("2027-06-04", "2027-09-01", "lawn")))
     assert [(f"{day:%m-%d}", place) for day, place, _ in moves_of(way)] == [
         ("05-01", "porch"), ("05-09", "lawn"), ("06-01", ""), ("06-04", "lawn"), ("09-01", "")]
+
+
+@pytest.mark.parametrize("name", ["fallowmere", "skerry-head"])
+def test_a_day_of_moving_that_was_missed_is_made_up_for_on_the_next(name):
+    """All other days of moving stay what they were: nobody gets more of them for having been a day late."""
+    scenario, paper = read(name)
+    days = sorted({day for way in ways(paper).values() for day, _, _ in way})
+    missed = days[2]
+    today = missed + timedelta(days=1)
+    plan = build_plan(replace(scenario, log=as_planned(paper, missed)), today)
+    now = sorted({day for way in ways(plan).values() for day, _, _ in way if day >= today})
+    new = set(now) - set(days)
+    assert len(new) == 1 and min(now) in new and (min(now) - missed).days <= 7
+    others = [one for one, way in ways(paper).items() if missed not in [day for day, _, _ in way]]
+    assert others and {one: ways(plan)[one] for one in others} == {one: ways(paper)[one] for one in others}

@@ -41,12 +41,14 @@ def routes(requests: Sequence[RouteRequest], places: Sequence[Place], daylight: 
 
 
 def routes_beside(requests: Sequence[RouteRequest], settled: Sequence[tuple[RouteRequest, RouteResult]],
-                  places: Sequence[Place], daylight: Daylight, rules: Rules) -> list[RouteResult]:
+                  places: Sequence[Place], daylight: Daylight, rules: Rules,
+                  meant: Sequence[tuple[RouteRequest, RouteResult]] = ()) -> list[RouteResult]:
     """Routes of some plants beside others, whose routes stay as they are: in the room that these leave, on their days
-    of moving and under their cloths as far as that does."""
+    of moving and under their cloths as far as that does. meant: routes that were planned for the plants themselves and
+    cannot be kept as they are; their days and cloths count as given, too."""
     if not requests:
         return []
-    garden = _garden(requests, settled, places, daylight, rules)
+    garden = _garden(requests, (*settled, *meant), places, daylight, rules)
     groups = make_groups(requests, garden, in_shade := rules.summer == "in-shade")
     taken = np.zeros((len(garden.dates), len(garden.names)), dtype=int)
     uses, cloths = Counter[int](), set[tuple[int, int]]()
@@ -57,6 +59,11 @@ def routes_beside(requests: Sequence[RouteRequest], settled: Sequence[tuple[Rout
             uses.update({first: request.plant.count, last: request.plant.count})
             if stop.shade is not None:
                 cloths.add((place, stop.shade.percent))
+    for request, result in meant:
+        for stop in result.stops:
+            uses.update({garden.day(stop.date): request.plant.count, garden.day(stop.until): request.plant.count})
+            if stop.shade is not None:
+                cloths.add((garden.names.index(stop.place), stop.shade.percent))
     shared = share_beside(garden, groups, in_shade, uses, sorted(cloths))
     return _told(requests, garden, groups, shared, in_shade, taken)
 

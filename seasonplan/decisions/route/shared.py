@@ -84,7 +84,8 @@ def share(garden: Garden, groups: Groups, in_shade: bool, roughly: bool = False)
 def share_beside(garden: Garden, groups: Groups, in_shade: bool, uses: Mapping[int, int],
                  cloths: Iterable[tuple[int, int]]) -> Shared:
     """The days and cloths of plants that are planned beside others, whose plan stays as it is: the others' days of
-    moving and cloths, and of further ones those for which some plant would pay the whole price alone.
+    moving and cloths, and of further ones those for which some plant would pay the whole price alone; where that makes
+    more days than the most allowed, only the first on which each is free to move, and what is dearer than all else.
 
     uses: how many pots of the others move on each day. cloths: (place, percent) that hang for them.
     """
@@ -96,7 +97,16 @@ def share_beside(garden: Garden, groups: Groups, in_shade: bool, uses: Mapping[i
     positions = np.union1d(_useful(garden, groups), held)
     hung = [garden.position(place, percent) for place, percent in cloths]
     known = np.union1d(np.union1d(np.flatnonzero(garden.percent == 0), held), np.array(hung, dtype=int))
-    return case.tempted(Shared(days, known, price), waves.candidates(garden, groups), np.union1d(positions, known))
+    shared, every = Shared(days, known, price), np.union1d(positions, known)
+    found = case.tempted(shared, waves.candidates(garden, groups), every)
+    if len(np.setdiff1d(found.days, [*uses, len(garden.dates)])) <= light_rule().most_moving_days - len(uses):
+        return found
+    first = np.array(sorted({garden.move_after(max(past.free, 0)) for past in sample.past if past is not None}), int)
+    new = np.setdiff1d(first[first < days[-1]], days)
+    with_first = np.argsort(np.concatenate([days, new]), kind="stable")
+    shared = Shared(np.concatenate([days, new])[with_first],
+                    known, np.concatenate([price, np.full(len(new), case.price_day)])[with_first])
+    return case.tempted(shared, waves.candidates(garden, groups), every, OVER)
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,11 +176,12 @@ class _Case:
         return shared, cost + self.price_day * (np.count_nonzero(use) + OVER * max(over, 0)) \
             + rule.price_cloth_kind * len(kinds)
 
-    def tempted(self, shared: Shared, more: np.ndarray, positions: np.ndarray) -> Shared:
-        """With those other days and cloths, too, for which some plant would pay the whole price alone."""
+    def tempted(self, shared: Shared, more: np.ndarray, positions: np.ndarray, dear: float = 1.0) -> Shared:
+        """With those other days and cloths, too, for which some plant would pay the whole price alone, so many times
+        over."""
         rule = light_rule()
         every = Shared(np.union1d(more, shared.days), positions, np.zeros(0))
-        prices = np.tile(self.price_day / self.weight[:, None], (1, len(every.days)))
+        prices = np.tile(dear * self.price_day / self.weight[:, None], (1, len(every.days)))
         prices[:, np.searchsorted(every.days, shared.days)] = shared.price
         aim, known = self._aim(every), np.unique(self.garden.percent[shared.positions])
         entry = np.where(np.isin(aim.percent, known), 0.0, rule.price_cloth_kind) / self.weight[:, None]
