@@ -3,7 +3,9 @@
 Where the spread of nights was given, what is left is mostly chance: at the stations of tests/truth/test_aquacrop.py
 the median and 1-in-10 dates fall 3 to 5 days from those of the years behind the normals. Where it was estimated, its
 error adds: an error of the spread by a share e moves a date by about 0.9 e sd / slope days, one of the lows by itself
-over the slope (0.9: the error stated is then one day above that of eleven regions' dates, tests/truth/bare.py).
+over the slope (0.9: the error stated is then one day above that of eleven regions' dates, tests/truth/bare.py). Dates
+err by that or less as a mean, and keep to it two times in three: from a town 78 % of last and 75 % of first freezes at
+378 stations left out (tests/truth/left_out.py), 61 % of all dates at the eleven regions.
 """
 
 from __future__ import annotations
@@ -76,8 +78,11 @@ def nights_line(normals: Normals, climate: NightClimate, units: str) -> str:
 
 
 def _sure_to(days: float) -> str:
-    """"dates ±7 days"; where nights are so alike all year that an error of the lows moves a date by months, that."""
-    return f"dates ±{days:.0f} days" if days < LONGEST_ERROR_DAYS else "no date is sure where nights change so little"
+    """How far dates are out at most, and how often; where nights are so alike all year that an error of the lows moves
+    a date by months, that."""
+    if days >= LONGEST_ERROR_DAYS:
+        return "no date is sure where nights change so little"
+    return f"dates ±{days:.0f} days two times in three"
 
 
 def _spread_from(climate: NightClimate) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -9,7 +10,7 @@ from dataclasses import dataclass, replace
 from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
 from seasonplan.dates import MONTH_NAMES, is_south
-from seasonplan.model import Alert, Plan
+from seasonplan.model import Alert, Plan, PlantPlan
 from seasonplan.outputs.daybook import NAME_MOST, DayBook, WorkDay, alerts_age, capital, due_day
 from seasonplan.outputs.sheet import Cell, Column, Sheet, fitted
 from seasonplan.outputs.terminal_all import add_all, count_sentence, day_words, skipped_line
@@ -19,6 +20,9 @@ MOST_LINES = 40
 AHEAD_DAYS = 14
 DAY_WIDTH, TIME_WIDTH = 11, 12
 BROKEN_SHORT = 12
+WHYS = 2
+CLAUSE = re.compile(r" \(|: |\.(?: |$)")
+"""Where the first clause of a reason ends."""
 WAY_WORDS = {"move-out": "out", "move": "move", "move-in": "in"}
 
 
@@ -62,6 +66,8 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
     lacking = [each for each in plan.plants if each.lacks]
     if lacking:
         sheet.line(f"{_few([each.plant.name for each in lacking])}: {lacking[0].lacks}", "strong")
+    if staying := _why_staying(plan.plants):
+        sheet.line(staying)
     sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units),
                "warning" if plan.scenario.normals.doubt else "quiet")
     _alerts(sheet, book, room.alerts, width)
@@ -74,6 +80,20 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
         _decisions(sheet, book, room.decisions, folder)
     _last(sheet, book, files, folder, everything)
     return sheet
+
+
+def _why_staying(plants: Sequence[PlantPlan]) -> str:
+    """Where half of the plants or more stay in all year: why, in the first clause of their reasons, those that most
+    share first."""
+    staying = [each for each in plants if each.status == "stays-in"]
+    if 2 * len(staying) < len(plants) or not staying:
+        return ""
+    alike = defaultdict[str, list[str]](list)
+    for each in staying:
+        alike[CLAUSE.split(each.reason.removeprefix("Stays in: "), maxsplit=1)[0]].append(each.plant.name)
+    most = sorted(alike.items(), key=lambda both: -len(both[1]))[:WHYS]
+    told = [f"{why} ({_few(names)})." for why, names in most]
+    return " ".join([*told, "The others' reasons: --all."] if len(alike) > WHYS else told)
 
 
 def _rows(sheet: Sheet, rows: Sequence[tuple[str, str, str]], most: int, more: Callable[[int], str]) -> None:

@@ -24,10 +24,10 @@ def days(text):
 
 
 @pytest.mark.parametrize("told, words", [
-    ({"tmin_sd_c": COLD_TOWN_SD_C}, "from its standard deviations: dates ±4 days"),
-    ({"tmin_lowest_c": LOWEST_C}, "from its mean lowest nights: dates ±4 days"),
+    ({"tmin_sd_c": COLD_TOWN_SD_C}, "from its standard deviations: dates ±4 days two times in three"),
+    ({"tmin_lowest_c": LOWEST_C}, "from its mean lowest nights: dates ±4 days two times in three"),
     ({"tmin_sd_c": COLD_TOWN_SD_C, "tmin_lowest_c": LOWEST_C},
-     "from its standard deviations and mean lowest nights: dates ±4 days"),
+     "from its standard deviations and mean lowest nights: dates ±4 days two times in three"),
     ({}, "assumed: dates ±")])
 def test_the_line_says_what_the_spread_comes_from(told, words):
     assert line(**told).startswith(f"Nights from n.csv, their spread {words}")

@@ -56,13 +56,14 @@ OUTPUTS = {
 def test_estimated_nights_are_said_to_be(output):
     told = OUTPUTS[output](estimated())
     assert re.search(r"Nights estimated from Farmoor, 21 km, and others: lows ±1\.2 °C in nine months of ten, "
-                     r"dates ±\d+ days\.", told)
+                     r"dates ±\d+ days two times in three\.", told)
 
 
 @pytest.mark.parametrize("output", OUTPUTS)
 def test_given_nights_come_with_the_doubt_about_them(output):
     told = OUTPUTS[output](plan_of(doubt=DOUBT))
-    assert re.search(rf"Nights from normals\.csv, their spread assumed: dates ±\d+ days\. {re.escape(DOUBT)}", told)
+    assert re.search(r"Nights from normals\.csv, their spread assumed: dates ±\d+ days two times in three\. "
+                     + re.escape(DOUBT), told)
     assert DOUBT not in OUTPUTS[output](plan_of())
 
 
@@ -80,7 +81,8 @@ def test_plan_json_has_the_twelve_numbers_and_whence():
 def test_a_record_that_wins_over_an_estimate_is_named_instead():
     plan = estimated()
     climate = replace(plan.climate, mean_source="record", sd_source="record")
-    assert nights_line(plan.scenario.normals, climate, "metric") == "Nights from the record: dates ±4 days."
+    told = nights_line(plan.scenario.normals, climate, "metric")
+    assert told == "Nights from the record: dates ±4 days two times in three."
 
 
 def test_a_doubt_about_normals_is_none_about_a_record():

@@ -183,6 +183,22 @@ def test_summary_tells_who_stays_and_why():
     assert "Hen and chicks: stays out all year." in found
 
 
+def test_where_half_of_the_plants_or_more_stay_in_the_summary_says_why():
+    def top(*reasons, status="stays-in"):
+        plants = tuple(replace(PLAN.plants[0], status=status, reason=why) for why in reasons)
+        return " ".join(plan_summary(replace(PLAN, plants=plants)).split())
+
+    name = PLAN.plants[0].plant.name
+    short, cold = "Nights allow fewer than 21 days outdoors (lawn): not worth two moves.", "No date is safe. It is."
+    lit = "Stays in: outdoors it would have 3.9 mol a day at most, and 5.1 indoors. No."
+    assert (f"Nights allow fewer than 21 days outdoors ({name} and {name}). No date is safe ({name}). "
+            "The others' reasons: --all.") in top(cold, short, lit, short)
+    assert f"outdoors it would have 3.9 mol a day at most, and 5.1 indoors ({name})." in top(lit)
+    assert "21 days" not in top(short, status="moves")
+    few = (replace(PLAN.plants[0], status="stays-in", reason=short), *[PLAN.plants[0]] * 2)
+    assert "21 days" not in " ".join(plan_summary(replace(PLAN, plants=few)).split())
+
+
 def test_in_full_no_reason_is_cut():
     told = " ".join(["The chance of a night that marks it is told to its end."] * 6)
     plants = tuple(replace(each, reason=told) if each.status != "moves" else each for each in PLAN.plants)
@@ -318,7 +334,7 @@ def test_check_counts_what_was_read():
     text = " ".join(check_text(make_scenario(log=(LogEntry(date(2027, 1, 1), "repot"),)), "garden").split())
     assert text == ("garden: Invented town, all in order 1 plant in 1 pot; 1 place indoors and 3 outdoors; normals "
                     "from normals.csv with standard deviations; 1 log entry. Nights from normals.csv, their spread "
-                    "from its standard deviations: dates ±4 days.")
+                    "from its standard deviations: dates ±4 days two times in three.")
 
 
 def test_nights_table_has_a_row_for_each_chance():
