@@ -35,14 +35,12 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
     sheet = Sheet()
     sheet.heading(f"{folder}: {site.name}, all in order")
     record = f", a record of {len(scenario.record.dates)} nights" if scenario.record is not None else ""
-    told = [words for words, given in (("standard deviations", scenario.normals.tmin_sd_c),
-                                       ("mean lowest nights", scenario.normals.tmin_lowest_c)) if given is not None]
-    spread = f" with {w.listed(told)}" if told else ""
-    normals = f"; normals from {scenario.normals.source}{spread}" if scenario.normals.estimate is None else ""
+    climate = night_climate(scenario.normals, scenario.record, site)
+    beside = climate.mean_source == "record" and scenario.normals.estimate is None
+    normals = f"; normals from {scenario.normals.source} beside it" if beside else ""
     sheet.line(f"{w.counted(len(plants), 'plant')} in {w.counted(count, 'pot')}; "
-               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors{normals}"
-               f"{record}; {w.counted(len(scenario.log), 'log entry', 'log entries')}.")
-    climate = night_climate(scenario.normals, scenario.record, scenario.site)
+               f"{w.counted(len(scenario.places) - outdoors, 'place')} indoors and {outdoors} outdoors{record}"
+               f"{normals}; {w.counted(len(scenario.log), 'log entry', 'log entries')}.")
     sheet.line(nights_line(scenario.normals, climate, scenario.rules.units),
                "warning" if scenario.normals.doubt else "quiet")
     bullets(sheet, "Assumed", scenario.assumptions)

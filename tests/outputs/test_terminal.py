@@ -332,9 +332,9 @@ def test_watch_says_when_nothing_needs_doing():
 
 def test_check_counts_what_was_read():
     text = " ".join(check_text(make_scenario(log=(LogEntry(date(2027, 1, 1), "repot"),)), "garden").split())
-    assert text == ("garden: Invented town, all in order 1 plant in 1 pot; 1 place indoors and 3 outdoors; normals "
-                    "from normals.csv with standard deviations; 1 log entry. Nights from normals.csv, their spread "
-                    "from its standard deviations: dates ±4 days two times in three.")
+    assert text == ("garden: Invented town, all in order 1 plant in 1 pot; 1 place indoors and 3 outdoors; 1 log "
+                    "entry. Nights from normals.csv, their spread from its standard deviations: dates ±4 "
+                    "days two times in three.")
 
 
 def test_nights_table_has_a_row_for_each_chance():
