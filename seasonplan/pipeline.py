@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import partial
+from functools import cache, partial
 
 from seasonplan.care.absence import Helper
 from seasonplan.care.agenda import Lived, build_agenda
@@ -156,4 +156,4 @@ def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]
     def of(plant: Plant) -> date | None:
         _, since = ill.get(plant.row or plant.name, ("", None))
         return earliest_move_in(plant, scenario.log, year, scenario, since)
-    return of
+    return cache(of)

@@ -10,6 +10,7 @@ from invented_files import PLACES, SITE, ZONE, read
 from seasonplan import pipeline
 from seasonplan.care.waiting import earliest_move_in
 from seasonplan.dates import planning_days
+from seasonplan.decisions import going
 from seasonplan.decisions.arrivals import pests_since
 from seasonplan.decisions.lived import as_lived
 from seasonplan.model import Away, Before
@@ -119,3 +120,13 @@ def test_a_move_that_was_due_in_a_season_that_is_kept_is_open_since_the_day_the_
                 if step.kind == "move-out"}
     assert since(begun, before) == {date(2027, 5, 22)}
     assert since(begun, None) == since(garden(), before) == {None}
+
+
+def test_a_log_of_years_is_looked_through_once_for_each_plant(monkeypatch):
+    """And not for each look of the route at it: a plan's time does not grow with every line of the log."""
+    asked, told = [], going.logged_stays
+    monkeypatch.setattr(going, "logged_stays",
+                        lambda scenario, plant, dates: asked.append(plant.name) or told(scenario, plant, dates))
+    log = "date,step,plant,place,note\n2027-06-05,move-out,Lemon,porch,no cloth\n"
+    with_moves(garden(log=log), date(2027, 6, 20), None)
+    assert set(asked) == {"Lemon", "Ferns", "Ivy"} and max(map(asked.count, asked)) <= 8, asked

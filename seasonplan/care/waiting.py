@@ -22,8 +22,8 @@ def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario:
     and the planning year's edges; without it any day will do, and both hemispheres' planning years are looked at. A
     find in a room, after the plant came in, holds nothing back: the caller compares the dates.
     """
-    if since is None and not any(step_word(entry.step) in log_steps() and entry.plant in ("", plant.name)
-                                 for entry in log):
+    own = [entry for entry in log if entry.plant in ("", plant.name)]
+    if since is None and not any(step_word(entry.step) in log_steps() for entry in own):
         return None
     if scenario is None:
         first, last = date(year, 1, 1).toordinal(), date(year + 1, 6, 30).toordinal()
@@ -34,7 +34,7 @@ def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario:
         first, last = season.first, season.last
         workday, spray_day = day_finders(season)
     plan = PlantPlan(plant, "stays-in", "", _NO_MOVE, _NO_MOVE)
-    mine = read_entries(log, [plan], first, last, frozenset({TREAT, RECHECK}), {}).get(plant.name, PlantLog())
+    mine = read_entries(own, [plan], first, last, frozenset({TREAT, RECHECK}), {}).get(plant.name, PlantLog())
     finds = all_finds(plant.pests if since else "", max(first, since.toordinal()) if since else first, mine.finds)
     treated, checked = ([done.day for done in mine.done if done.kind == kind] for kind in (TREAT, RECHECK))
     checks = [c.recheck for c in courses(finds, mine.clears, treated, workday, spray_day, checked=checked)

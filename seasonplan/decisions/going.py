@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import cached_property
 from math import erf, sqrt
 
 from seasonplan import wording as w
@@ -49,8 +50,16 @@ class Going:
     def turn(self) -> date:
         return next(day for day in self.dates if day_index(day) == self.climate.turn_index)
 
+    @cached_property
+    def _stays(self) -> dict[tuple[str, str], tuple[LoggedStay, ...]]:
+        """What the log tells of each plant, by its name and indoor place, once it was asked for: logs grow long."""
+        return {}
+
     def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
-        return logged_stays(self.scenario, plant, self.dates)[:self.told]
+        key = plant.name, plant.place
+        if key not in self._stays:
+            self._stays[key] = logged_stays(self.scenario, plant, self.dates)
+        return self._stays[key][:self.told]
 
     def free_from(self, plant: Plant) -> date | None:
         """The first day on which anything new may be dated for a plant; None: on paper."""

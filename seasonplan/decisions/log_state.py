@@ -13,7 +13,7 @@ def incomplete_moves(scenario: Scenario, dates: Sequence[date]) -> list[LogEntry
     """Moves of the planning year that only the plan without them can complete: logged by a step's uid alone (whose they
     are), or going outdoors without a place or a word about the cloth."""
     first, last = dates[0], dates[-1]
-    return [e for e in scenario.log if e.move_kind is not None and first <= e.date <= last and (
+    return [e for e in scenario.log if first <= e.date <= last and e.move_kind is not None and (
         not e.plant and e.move_kind != e.step or
         e.move_kind != "move-in" and (not e.place or e.cloth is None))]
 
@@ -59,8 +59,10 @@ def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tup
     first, last = dates[0], dates[-1]
     stays: dict[date, LoggedStay] = {}
     for entry in scenario.log:
+        if not first <= entry.date <= last or entry.plant not in ("", plant.name):
+            continue
         kind = entry.move_kind
-        if kind is None or entry.plant not in ("", plant.name) or not first <= entry.date <= last:
+        if kind is None:
             continue
         place = entry.place or (plant.place if kind == "move-in" else "")
         if place:
