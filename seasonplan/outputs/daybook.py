@@ -117,6 +117,16 @@ class DayBook:
                      for day in sorted([*days, *alone], key=lambda day: day.date))
 
     @cached_property
+    def half_shade(self) -> str:
+        """What a place in half shade would spare, where the person told of no place outdoors; "" elsewhere."""
+        outside = [place for place in self.plan.scenario.places if place.outdoors]
+        if len(self.plan.cloths) < 2 or not all(place.assumed for place in outside):
+            return ""
+        return (f"{w.counted(len(self.plan.cloths), 'shade cloth')} lead from deep shade to open ground, since no "
+                "place between them is known. A place in half shade (under a tree, a pergola) told of as a [[place]] in "
+                "scenario.toml takes the place of some.")
+
+    @cached_property
     def open_steps(self) -> tuple[Step, ...]:
         """Steps that the log does not say were done, in the plan's order: all of the plan of a season that is kept."""
         if self.plan.kept:

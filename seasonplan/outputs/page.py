@@ -52,7 +52,7 @@ def render_page(plan: Plan) -> str:
     book = DayBook(plan)
     return environment().get_template("page.j2").render(
         _now(book) | _work(book) | _pictures(book) | _notes(plan), title=title_of(plan), css=css("page.css"),
-        sections=_sections(book), plants=plant_views(book), plants_lead=_plants_lead(plan))
+        sections=_sections(book), plants=plant_views(book), plants_lead=_plants_lead(book))
 
 
 def title_of(plan: Plan) -> str:
@@ -176,11 +176,12 @@ def _sections(book: DayBook) -> list[tuple[str, str]]:
     return [each for each in found if not missing.get(each[0], False)]
 
 
-def _plants_lead(plan: Plan) -> str:
+def _plants_lead(book: DayBook) -> str:
+    plan = book.plan
     moving = [each for each in plan.plants if each.status == "moves"]
     return (f"{w.counted(len(plan.plants), 'plant')} in {w.counted(pots(plan.plants), 'pot')}, of which "
             f"{pots(moving)} go out. Plants that go the same way stand together."
-            + (f" {plan.other_summer}" if plan.other_summer else ""))
+            + "".join(f" {line}" for line in (plan.other_summer, book.half_shade) if line))
 
 
 def _index_lead(plans: Sequence[tuple[str, Plan]]) -> str:

@@ -215,6 +215,8 @@ def _decisions(sheet: Sheet, book: DayBook, most: int, folder: str) -> None:
     if plan.other_summer and any(step.kind == "move-out" and step.date >= plan.today for step in plan.steps):
         other = "toward-sun" if plan.rules.summer == "in-shade" else "in-shade"
         found.append(f'{plan.other_summer} (summer = "{other}")')
+    if book.half_shade:
+        found.append(book.half_shade)
     found += [f"Away {w.date_span(away.first, away.until)}"
               + (" with a helper" if away.helper else " without a helper") + (f": {away.risk}" if away.risk else
                                                                               ": plan.html has the list.")

@@ -6,7 +6,8 @@ from datetime import date
 from invented import make_plan, make_step
 
 from seasonplan.care.jobs import all_kinds
-from seasonplan.model import LogEntry
+from seasonplan.inputs.places import assumed_outside
+from seasonplan.model import HungCloth, LogEntry
 from seasonplan.outputs.daybook import MOVE_KINDS, DayBook, how_key, words_of, work_days
 
 PLAN = make_plan()
@@ -125,3 +126,16 @@ def test_a_cloth_says_what_is_done_where_and_several_are_seen_to():
     assert BOOK.phrases([one]) == ["hang 80 % shade cloth over the lawn"]
     long = replace(one, title="Change the shade cloth over the east step, the porch and 1 more")
     assert BOOK.phrases([long]) == BOOK.phrases([one, replace(one, uid="2@x")]) == ["see to the shade cloths"]
+
+
+def test_a_garden_of_assumed_places_says_what_a_half_shade_would_spare():
+    rooms, outside = [place for place in PLAN.scenario.places if not place.outdoors], assumed_outside(43.0)
+    cloths = tuple(HungCloth("open ground", percent, date(2027, 5, 1), date(2027, 7, 1), 2.0, ("Jade",), True)
+                   for percent in (60, 80))
+
+    def said(outdoors, hung):
+        return DayBook(replace(PLAN, scenario=replace(PLAN.scenario, places=(*rooms, *outdoors)),
+                               cloths=hung)).half_shade
+
+    assert said(outside, cloths).startswith("2 shade cloths lead from deep shade to open ground")
+    assert said(outside, cloths[:1]) == "" == said([replace(place, assumed=()) for place in outside], cloths)
