@@ -123,8 +123,8 @@ class DayBook:
         if len(self.plan.cloths) < 2 or not all(place.assumed for place in outside):
             return ""
         return (f"{w.counted(len(self.plan.cloths), 'shade cloth')} lead from deep shade to open ground, since no "
-                "place between them is known. A place in half shade (under a tree, a pergola) told of as a [[place]] in "
-                "scenario.toml takes the place of some.")
+                "place between them is known. A place in half shade (under a tree, a pergola) told of as a [[place]] "
+                "in scenario.toml takes the place of some.")
 
     @cached_property
     def open_steps(self) -> tuple[Step, ...]:

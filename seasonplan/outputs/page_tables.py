@@ -16,7 +16,7 @@ METHOD_SOURCES = (
     "Daily light from solar energy: Faust and Logan 2018, HortScience 53:1250–1257.",
     "Average light from sunshine hours or temperatures: Allen, Pereira, Raes and Smith 1998, FAO Irrigation and "
     "Drainage Paper 56, equations 35 and 50.",
-    "Position of the sun: Reda and Andreas 2004, Solar Energy 76:577–589, with pvlib’s formulas and figures.",
+    "Position of the sun: Reda and Andreas 2004, Solar Energy 76:577–589, as computed by the pvlib library.",
     "Lifting: NIOSH Applications Manual for the Revised Lifting Equation, publication 94-110.",
 )
 

@@ -1,8 +1,8 @@
-"""Where the sun is and how strong a clear sky shines, by the functions of pvlib that this needs, carried here.
+"""Where the sun is and how strong a clear sky shines: the only door to pvlib, which is imported late and whole.
 
-Position: NREL solar position algorithm (sky/ephemeris.py). Clear sky: Ineichen and Perez 2002, Solar Energy 73:151-157,
-with the monthly Linke turbidity climatology (Remund and others 2003) read from the table that pvlib ships, air mass
-after Kasten and Young 1989, Applied Optics 28:4735. pvlib itself is not imported: see sky/ephemeris.py.
+Position: NREL solar position algorithm (Reda and Andreas 2004, Solar Energy 76:577-589) as implemented by pvlib.spa.
+Clear sky: Ineichen and Perez 2002, Solar Energy 73:151-157 (pvlib.clearsky), with the monthly Linke turbidity
+climatology that pvlib ships (Remund and others 2003), air mass after Kasten and Young 1989.
 
 A year of steps would cost the full algorithm 0.45 s. The sun's right ascension, declination and the sidereal time are
 smooth, so they are computed every six hours and interpolated; only the turn of the Earth is done at every step. The
@@ -14,14 +14,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from importlib.util import find_spec
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from seasonplan.dates import day_index
 from seasonplan.model import Site
-from seasonplan.sky.ephemeris import celestial, delta_t_s, refraction_deg, seen_from
 from seasonplan.sky.localtime import Steps, local_steps
 from seasonplan.sky.monthly import between_months
 from seasonplan.units import BELIEVABLE
@@ -30,6 +28,8 @@ STEP_MIN = 10
 NODES_PER_DAY = 4
 TEMPERATURE_C = 12.0
 """For refraction only; pvlib's default."""
+HORIZON_REFRACTION_DEG = 0.5667
+"""Refraction at sunrise and sunset in the algorithm; pvlib's default."""
 RISE_DEG = -0.8333
 """True height of the sun's centre when its upper edge touches the horizon: refraction 34', radius 16'."""
 SOLAR_CONSTANT_W = 1366.1
@@ -74,6 +74,13 @@ def clear_sky(site: Site, dates: Sequence[date], step_min: int = STEP_MIN) -> Cl
                     rise, sets, sunlit, step_min)
 
 
+def load() -> Any:
+    """pvlib, imported when the sun is first asked for: it takes 0.8 s, most of it scipy's."""
+    import pvlib
+
+    return pvlib
+
+
 def check_site(site: Site) -> None:
     """ValueError unless latitude, longitude and elevation are finite and on Earth (pvlib takes any number)."""
     for name, value in (("latitude", site.latitude_deg), ("longitude", site.longitude_deg),
@@ -85,59 +92,51 @@ def check_site(site: Site) -> None:
 
 def _turning_sun(site: Site, steps: Steps) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Azimuth, true and apparent elevation at every step: celestial coordinates interpolated, the rest in full."""
+    spa, pressure_pa = load().spa, load().atmosphere.alt2pres(site.elevation_m)
     fractions = np.arange(NODES_PER_DAY + 1) / NODES_PER_DAY
     nodes = np.unique(steps.starts_s[:, None] + (steps.ends_s - steps.starts_s)[:, None] * fractions)
+    coordinates = spa.solar_position(nodes, 0.0, 0.0, 0.0, 0.0, 0.0, _delta_t_s(nodes), 0.0, sst=True)
     sidereal, ascension, declination = (np.interp(steps.middle_s, nodes, np.unwrap(c, period=360.0))
-                                        for c in celestial(nodes, _delta_t_s(nodes)))
-    azimuth, elevation = seen_from(site.latitude_deg, site.elevation_m, sidereal + site.longitude_deg - ascension,
-                                   declination)
-    return azimuth, elevation, elevation + refraction_deg(elevation, _pressure_pa(site.elevation_m), TEMPERATURE_C)
+                                        for c in coordinates)
+    hour_angle = spa.local_hour_angle(sidereal, site.longitude_deg, ascension)
+    u = spa.uterm(site.latitude_deg)
+    x, y = (term(u, site.latitude_deg, site.elevation_m) for term in (spa.xterm, spa.yterm))
+    parallax = spa.equatorial_horizontal_parallax(1.0)
+    shift = spa.parallax_sun_right_ascension(x, parallax, hour_angle, declination)
+    declination = spa.topocentric_sun_declination(declination, x, y, parallax, shift, hour_angle)
+    hour_angle = spa.topocentric_local_hour_angle(hour_angle, shift)
+    elevation = spa.topocentric_elevation_angle_without_atmosphere(site.latitude_deg, declination, hour_angle)
+    lift = spa.atmospheric_refraction_correction(pressure_pa / 100, TEMPERATURE_C, elevation, HORIZON_REFRACTION_DEG)
+    westward = spa.topocentric_astronomers_azimuth(hour_angle, declination, site.latitude_deg)
+    return spa.topocentric_azimuth_angle(westward), elevation, elevation + lift
 
 
 def _delta_t_s(utc_s: np.ndarray) -> float:
     """Terrestrial minus universal time in the middle of a span [s]."""
-    month = int(np.datetime64(int(np.mean(utc_s)), "s").astype("datetime64[M]").astype(int))
-    return delta_t_s(1970 + (month + 0.5) / 12)
-
-
-def _pressure_pa(height_m: float) -> float:
-    """Of the air at a height above the sea, in the standard atmosphere (as pvlib.atmosphere.alt2pres)."""
-    return 100 * ((44331.514 - height_m) / 11880.516) ** (1 / 0.1902632)
+    middle = np.datetime64(int(np.mean(utc_s)), "s").astype("datetime64[M]").astype(int)
+    return float(load().spa.calculate_deltat(1970 + middle // 12, middle % 12 + 1))
 
 
 def _ineichen(site: Site, dates: Sequence[date], day: np.ndarray,
               elevation_deg: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Beam on a plane facing the sun, diffuse and global on the ground [W m-2] for elevations above 0."""
-    turbidity = between_months(_monthly_turbidity(site))[[day_index(d) for d in dates]][day]
-    beyond_w = _extraterrestrial_beam_w(dates)[day]
-    upward = np.sin(np.radians(elevation_deg))
-    air_mass = _pressure_pa(site.elevation_m) / 101325 / (upward + 0.50572 * (6.07995 + elevation_deg) ** -1.6364)
-    fh1, fh2 = np.exp(-site.elevation_m / 8000), np.exp(-site.elevation_m / 1250)
-    cg1, cg2 = 5.09e-5 * site.elevation_m + 0.868, 3.92e-5 * site.elevation_m + 0.0387
-    whole = cg1 * beyond_w * upward * np.exp(-cg2 * air_mass * (fh1 + fh2 * (turbidity - 1)))
-    beam = (0.664 + 0.163 / fh1) * beyond_w * np.exp(-0.09 * air_mass * (turbidity - 1))
-    most = whole * np.maximum((1 - (0.1 - 0.2 * np.exp(-turbidity)) / (0.1 + 0.882 / fh1)) / upward, 0)
-    beam = np.minimum(beam, most)
-    return beam, whole - beam * upward, whole
+    pvlib, zenith = load(), 90 - elevation_deg
+    turbidity = between_months(_monthly_turbidity(site))[[day_index(d) for d in dates]]
+    pressure_pa = pvlib.atmosphere.alt2pres(site.elevation_m)
+    air_mass = pvlib.atmosphere.get_absolute_airmass(pvlib.atmosphere.get_relative_airmass(zenith), pressure_pa)
+    sky = pvlib.clearsky.ineichen(zenith, air_mass, turbidity[day], altitude=site.elevation_m,
+                                  dni_extra=_extraterrestrial_beam_w(dates)[day])
+    return sky["dni"], sky["dhi"], sky["ghi"]
 
 
 def _monthly_turbidity(site: Site) -> np.ndarray:
-    """Linke turbidity of the site's grid cell, (12,): twentieths, in cells of 5 minutes of arc from 90 N and 180 W on,
-    in the file that pvlib.clearsky.lookup_linke_turbidity reads."""
-    import h5py
+    """Linke turbidity of the site's grid cell, (12,). Asked by month: pvlib's daily form warns under pandas 3."""
+    import pandas as pd
 
-    found = find_spec("pvlib")
-    assert found is not None and found.origin is not None
-    with h5py.File(Path(found.origin).parent / "data" / "LinkeTurbidities.h5", "r") as table:
-        grid = table["LinkeTurbidity"]
-        rows, columns, _ = grid.shape
-        return grid[_cell(site.latitude_deg, 90, -90, rows), _cell(site.longitude_deg, -180, 180, columns)] / 20
-
-
-def _cell(at_deg: float, first_deg: float, last_deg: float, cells: int) -> int:
-    """The cell whose middle is nearest; on the edge of two the one that pvlib takes, to its last rounding."""
-    per_degree = cells / (last_deg - first_deg)
-    return min(max(round((at_deg - (first_deg + 1 / per_degree / 2)) * per_degree), 0), cells - 1)
+    months = pd.date_range("2001-01-01", periods=12, freq="MS", tz="UTC")
+    table = load().clearsky.lookup_linke_turbidity(months, site.latitude_deg, site.longitude_deg,
+                                                   interp_turbidity=False)
+    return table.to_numpy()
 
 
 def _extraterrestrial_beam_w(dates: Sequence[date]) -> np.ndarray:
