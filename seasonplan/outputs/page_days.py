@@ -285,7 +285,11 @@ def now_days(book: DayBook) -> tuple[NowDay, ...]:
 
 def _now_day(book: DayBook, day: WorkDay, most: int) -> NowDay:
     rows = [row for step in day.moves for row in _way_rows(book, step)]
-    rows += [_job_row(book, step) for step in sorted(day.jobs, key=lambda step: -step.minutes)]
+    alike: dict[tuple[Words | str, str], list[Step]] = defaultdict(list)
+    for step in day.jobs:
+        alike[step.uid if step.kind == "cloth" else words_of(step.kind), step.place].append(step)
+    rows += [_job_row(book, steps) for steps in
+             sorted(alike.values(), key=lambda steps: -sum(step.minutes for step in steps))]
     rows = rows or [NowRow(f"From then on: {phrase}", "") for phrase in book.phrases(day.habits)]
     when = in_days(book.plan.today, day.date)
     title = f"Today, {w.day(day.date)}" if when == "today" else f"{day_words(book.plan, day.date)}, {when}"
@@ -300,12 +304,13 @@ def _way_rows(book: DayBook, step: Step) -> list[NowRow]:
             for carry in book.carries(step)]
 
 
-def _job_row(book: DayBook, step: Step) -> NowRow:
-    amount = amounts_line(book.plan, [step])
-    what = capital(book.phrases([step])[0])
-    named = len(step.plants) == 1
+def _job_row(book: DayBook, steps: Sequence[Step]) -> NowRow:
+    """Steps of the same words at one place."""
+    amount, place = amounts_line(book.plan, steps), steps[0].place
+    what = capital(book.phrases(steps)[0])
+    plants = list(dict.fromkeys(name for step in steps for name in step.plants))
     return NowRow(f"{what}: {amount}" if amount else what,
-                  step.place if named else f"{step.place}: {_names(step.plants)}")
+                  place if len(plants) == 1 else f"{place}: {_names(plants)}")
 
 
 def _names(names: Sequence[str]) -> str:

@@ -184,6 +184,12 @@ def test_what_is_more_than_a_first_screen_holds_is_counted_and_linked():
     assert len(now_days(DayBook(make_plan(steps=steps)))[1].rows) == 2, "an alert stands above and needs the room"
 
 
+def test_the_first_screen_says_the_same_work_at_one_place_once():
+    steps = tuple(make_step(date(2027, 5, 15), "feed-start", (name,)) for name in ("Jade", "Ivy"))
+    [row] = now_days(DayBook(make_plan(steps=steps, alerts=())))[1].rows
+    assert (row.what, row.where) == ("Start feeding 4 pots", "porch: Jade, Ivy")
+
+
 def test_overdue_is_said_on_the_page_once_something_is_logged():
     plan = make_plan()
     assert "Overdue:" not in section(render_page(plan), "now")
