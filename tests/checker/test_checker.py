@@ -234,6 +234,29 @@ def test_every_promise_of_the_checks_is_spoiled_once():
     assert promises - set(SPOILED) == {"policies", "sequence"} and len(CHECKS) >= 15
 
 
+FULL_DAY = "2027-05-01"
+
+
+def over_full(garden: Garden, *kinds: str, told: str = "30 min", days: tuple[str, ...] = ("sat",)) -> list[str]:
+    """What is said of Sat 1 May with 45 minutes of each kind of work in a day of an hour."""
+    garden, some = copy.deepcopy(garden), step(garden, "treat")
+    garden.toml.setdefault("rules", {}).update(minutes_per_day=60, move_days=list(days))
+    garden.plan["steps"] = [{**some, "kind": kind, "date": FULL_DAY, "minutes": 45} for kind in kinds]
+    garden.plan["skipped"] = [{"kept": True, "reason": f"work on Sat 1 May runs {told} over your 1 h and goes on"}]
+    return [each.what for each in work.days_of_work(garden) if each.promise == "minutes"]
+
+
+def test_a_day_may_run_over_only_with_what_protects_plants_has_no_other_day_and_is_said(garden):
+    assert over_full(garden, "treat", "move-out") == []
+    assert over_full(garden, "treat", "move", "cloth", told="1 h 15 min") == []
+    for words, *given in (("leach could wait", "treat", "leach"),
+                          ("inspect-roots could wait", "move", "inspect-roots"),
+                          ("not that it runs 1 h 15 min over", "treat", "move", "cloth")):
+        [found] = over_full(garden, *given)
+        assert words in found
+    assert "treat finds room on 2027-05-02" in over_full(garden, "treat", "move", days=("sat", "sun"))[0]
+
+
 CALENDAR = (b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nUID:2027-a@seasonplan.invalid\r\nSEQUENCE:1\r\nSUMMARY:one\r\n"
             b"END:VEVENT\r\nEND:VCALENDAR\r\n")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
@@ -25,6 +26,9 @@ CHECKS_BEFORE_IN = ("inspect-before-in", "treat-before-in", "last-check")
 SOAP = ("treat", "wash-soap")
 AT_ONCE = ("isolate", "hand-wipe", "treat", "pest-recheck", "alert", "water-daily")
 """Kinds that a pest or a day of heat begins, on whatever day that is."""
+PROTECTS = ("move", "cloth", "rescue", "alert", "isolate", "hand-wipe", "treat", "pest-recheck", "inspect",
+            "last-check", "new-plant", "quarantine", "secure-wind", "deter-pets", "water-daily")
+"""Kinds that do not wait where a day is full; inspect-roots does."""
 COMES_AND_GOES = ("arrived", "died", "given-away")
 """What the log may say of a plant's coming and going; then it is right, and plants.csv is not asked."""
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -120,21 +124,61 @@ def last_checks(garden: Garden) -> Iterator[Broken]:
 
 def days_of_work(garden: Garden) -> Iterator[Broken]:
     """Work stays within the minutes of a day, on the person's days."""
-    limit = garden.rules.get("minutes_per_day", 180)
     allowed = garden.rules.get("move_days", ["sat", "sun"])
-    minutes: Counter[str] = Counter()
+    by_day: dict[str, list[dict[str, Any]]] = defaultdict(list)
     for step in garden.plan["steps"]:
         day = date.fromisoformat(step["date"])
-        if not garden.counts(day):
+        if not garden.counts(day) or not step["minutes"]:
             continue
-        minutes[step["date"]] += step["minutes"]
-        if allowed and WEEKDAYS[day.weekday()] not in allowed and step["minutes"] and \
-                not step["kind"].startswith(AT_ONCE):
+        by_day[step["date"]].append(step)
+        if allowed and WEEKDAYS[day.weekday()] not in allowed and not step["kind"].startswith(AT_ONCE):
             yield Broken("days", f"{step['kind']} on {day}, a {WEEKDAYS[day.weekday()]}")
+    limit = garden.rules.get("minutes_per_day", 180)
+    minutes = {day: sum(step["minutes"] for step in steps) for day, steps in by_day.items()}
     for day, most in sorted(minutes.items()):
-        alone = [step["minutes"] for step in garden.plan["steps"] if step["date"] == day and step["minutes"]]
-        if most > limit and len(alone) > 1:
-            yield Broken("minutes", f"{day} holds {most} minutes of {limit}")
+        if most > limit and (why := _over(garden, day, by_day[day], minutes, limit)):
+            yield Broken("minutes", f"{day} holds {most} minutes of {limit}: {why}")
+
+
+def _over(garden: Garden, day: str, steps: list[dict[str, Any]], minutes: dict[str, int], limit: int) -> str:
+    """What is wrong with a day that runs over; "" where all of its work protects the plants, none of it finds room on
+    another day of its time, and the plan says by how much the day runs over."""
+    if waits := [step["kind"] for step in steps
+                 if not step["kind"].startswith(PROTECTS) or step["kind"] == "inspect-roots"]:
+        return f"{' and '.join(waits)} could wait"
+    for step in steps:
+        for other in _other_days(garden, step):
+            if _is_free(garden, other) and minutes.get(other.isoformat(), 0) + step["minutes"] <= limit:
+                return f"{step['kind']} finds room on {other}"
+    told = [found.group(1) for line in garden.plan["skipped"] if line["kept"] and
+            (found := re.search(rf"\bon {_told(date.fromisoformat(day))} runs (.+?) over ", line["reason"]))]
+    over = minutes[day] - limit
+    words = " ".join(part for part in (f"{over // 60} h" * (over >= 60), f"{over % 60} min" * (over % 60 > 0)) if part)
+    return "" if told == [words] else f"the plan says {told or 'nothing'}, not that it runs {words} over"
+
+
+def _other_days(garden: Garden, step: dict[str, Any]) -> list[date]:
+    """Other days on which a step could be done as well: a spray or a wipe a day later, a look at plants within the week
+    before the first of them goes out."""
+    day = date.fromisoformat(step["date"])
+    if step["kind"].startswith(("treat", "hand-wipe")) and step["kind"] != "treat-before-in":
+        return [day + timedelta(days=1)]
+    out = [plant["route"][0]["date"] for plant in garden.plan["plants"] if plant["name"] in step["plants"] and
+           plant["route"] and plant["route"][0]["date"] >= step["date"]]
+    if step["kind"] != "inspect" or not out:
+        return []
+    return [each for n in range(8) if (each := date.fromisoformat(min(out)) - timedelta(days=n)) != day]
+
+
+def _told(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def _is_free(garden: Garden, day: date) -> bool:
+    """Whether the person works on a day that is still to come."""
+    allowed = garden.rules.get("move_days", ["sat", "sun"])
+    away = any(str(each["from"]) <= day.isoformat() < str(each["until"]) for each in garden.toml.get("away", []))
+    return garden.counts(day) and not away and (not allowed or WEEKDAYS[day.weekday()] in allowed)
 
 
 def whereabouts(garden: Garden) -> Iterator[Broken]:

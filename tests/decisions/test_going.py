@@ -1,0 +1,186 @@
+"""From which day a plant may be moved in a season on its way."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+from invented import make_night_climate, make_plant, make_scenario
+
+from seasonplan.dates import DAYS, planning_days
+from seasonplan.decisions.going import Going, going_of, joined, out_again, overdue, still_there
+from seasonplan.model import Alert, Before, LogEntry, LoggedStay, PlantPlan
+from seasonplan.model.found import MoveDate
+
+DATES = planning_days(2027, 44.5)
+FIRST, LAST = DATES[0], DATES[-1]
+FERN = make_plant("Fern", harm_c=10.0, harm_hardened_c=8.0)
+CLIMATE = make_night_climate()
+TURN = next(day for day in DATES if day.timetuple().tm_yday == CLIMATE.turn_index + 1)
+UP = timedelta(days=1)
+
+
+def day(month, number):
+    return date(2027, month, number)
+
+
+def going(*log, plant=FERN, climate=CLIMATE, **given):
+    scenario = make_scenario(plants=(plant,), log=tuple(LogEntry(*entry) for entry in log))
+    return Going(scenario, climate, DATES, **given)
+
+
+def alert(night, out=None, plants=("Fern",)):
+    return Alert("a", night, "porch", 5.0, 5.0, 0.9, 10.0, plants, "Take it in.", "2027-06-01T20:00", out_again=out)
+
+
+def test_nothing_is_free_later_on_paper_and_from_today_in_a_season_that_is_kept():
+    assert going().free_from(FERN) is None
+    assert going(today=day(5, 10)).free_from(FERN) == day(5, 10)
+    assert going(today=day(5, 10), begun=day(5, 20)).free_from(FERN) == day(5, 20)
+
+
+def test_the_day_after_its_last_move_is_the_first_that_is_free_only_where_the_season_is_kept():
+    moved = (day(5, 20), "move-out", "Fern", "porch")
+    assert going(moved, today=day(5, 20)).free_from(FERN) == day(5, 21)
+    assert going(moved, today=day(6, 20)).free_from(FERN) == day(6, 20)
+    assert going(moved).free_from(FERN) is None
+
+
+def test_moves_that_are_not_to_be_looked_at_are_not():
+    log = ((day(5, 20), "move-out", "Fern", "porch"), (day(6, 1), "move", "Fern", "lawn"))
+    assert [stay.place for stay in going(*log, told=1).stays(FERN)] == ["porch"]
+    assert [stay.place for stay in going(*log).stays(FERN)] == ["porch", "lawn"]
+
+
+def test_one_that_joined_stands_apart_for_a_fortnight():
+    new = replace(FERN, arrived=day(5, 10))
+    assert going().apart_until(new) == day(5, 24) == going(today=day(5, 11)).free_from(new)
+    assert going().apart_until(FERN) is None and going().apart_until(replace(FERN, arrived=FIRST)) is None
+    assert going().apart_until(replace(FERN, arrived=FIRST + UP)) == FIRST + 15 * UP
+
+
+def test_it_is_in_for_good_from_the_turn_on_unless_it_was_a_rescue():
+    out = (day(5, 20), "move-out", "Fern", "porch")
+    assert going().in_for_good(FERN) is None and going(out).in_for_good(FERN) is None
+    assert going(out, (TURN - UP, "move-in", "Fern")).in_for_good(FERN) is None
+    assert going(out, (TURN, "move-in", "Fern")).in_for_good(FERN) == TURN
+    autumn = TURN + 30 * UP
+    assert going(out, (autumn, "rescue", "Fern")).in_for_good(FERN) is None
+    assert going(out, (autumn, "rescue")).in_for_good(FERN) is None
+    assert going(out, (autumn, "move-in", "Fern"), (autumn, "rescue", "Other")).in_for_good(FERN) == autumn
+    assert going(out, (autumn, "move-in", "Fern"), (autumn - UP, "rescue", "Fern")).in_for_good(FERN) == autumn
+
+
+def test_where_it_stands():
+    on = going()
+    assert not on.stands_outdoors(()) and on.stands_outdoors([LoggedStay(day(5, 1), "porch", 0)])
+    assert not on.stands_outdoors([LoggedStay(day(5, 1), "porch", 0), LoggedStay(day(5, 9), "south window", 0)])
+    assert not on.stands_outdoors([LoggedStay(day(5, 1), "an attic", 0)])
+
+
+def test_a_move_is_behind_it_once_it_is_past_or_logged():
+    plan = PlantPlan(FERN, "moves", "", *[MoveDate(None, None, None, None, None)] * 2, (), ())
+    log = (day(5, 20), "move-out", "Fern", "porch")
+    assert not going(log).is_done(plan, day(5, 20))
+    on = going(log, today=day(5, 20))
+    assert [on.is_done(plan, day(5, n)) for n in (19, 20, 21)] == [True, True, False]
+    assert not going(today=day(5, 20)).is_done(plan, day(5, 20))
+
+
+OUT = (day(5, 20), "move-out", "Fern", "porch")
+IN = (day(6, 3), "rescue", "Fern", "south window")
+
+
+def test_only_one_that_was_rescued_goes_out_again():
+    assert going().out_again(FERN, ()) is None
+    assert going(OUT).out_again(FERN, going(OUT).stays(FERN)) is None
+    back = (TURN + UP, "move-in", "Fern", "south window")
+    assert going(OUT, back).out_again(FERN, going(OUT, back).stays(FERN)) is None
+    only_in = going((day(5, 3), "move", "Fern", "south window"))
+    assert only_in.out_again(FERN, only_in.stays(FERN)) is None
+
+
+def test_what_watch_said_that_evening_or_later_goes_before_what_is_usual():
+    def told(*alerts):
+        on = going(OUT, IN, alerts=alerts)
+        return on.out_again(FERN, on.stays(FERN))
+
+    usual = told()
+    assert usual is not None and usual > day(6, 3)
+    assert told(alert(day(6, 3), day(6, 9))) == day(6, 9)
+    assert told(alert(day(6, 3), day(6, 9)), alert(day(6, 4), day(6, 12)), alert(day(6, 5))) == day(6, 12)
+    assert told(alert(day(6, 2), day(6, 9))) == told(alert(day(6, 3), day(6, 9), ("Other",))) == told(
+        alert(day(6, 3))) == usual
+
+
+def test_what_is_usual_is_worked_out_for_the_place_it_stood_at_and_the_days_it_was_out():
+    on = going(OUT, (day(5, 27), "move", "Fern", "porch"), IN)
+    chance = 1 / (1 + on.scenario.rules.carries_per_harm)
+    assert on.out_again(FERN, on.stays(FERN)) == out_again(CLIMATE, FERN, 1.0, day(6, 3), 14, chance)
+    lawn = going(OUT, (day(5, 27), "move", "Fern", "lawn"), IN)
+    assert lawn.out_again(FERN, lawn.stays(FERN)) >= on.out_again(FERN, on.stays(FERN))
+
+
+def steady(mean_c, sd_c=2.0, lag=0.0):
+    """A climate of the same nights all year, each by itself."""
+    return replace(make_night_climate(np.full(DAYS, mean_c), sd_c), lag1=np.full(DAYS, lag))
+
+
+def test_the_longer_cold_hangs_on_the_longer_it_waits_and_a_fortnight_at_most():
+    waits = [(out_again(steady(20.0, lag=lag), FERN, 0.0, day(6, 3), 0, 0.05) - day(6, 4)).days
+             for lag in (0.0, 0.9, 0.97, 0.999)]
+    assert waits[0] == 0 < waits[1] < waits[2] < waits[3] == 14
+
+
+def test_a_night_is_safe_as_soon_as_its_chance_is_within_the_limit():
+    """Harm 10 °C, sd 2, lag 0.5: n nights on the low is 20 - 10 * 0.5**n, its sd 2 * sqrt(1 - 0.25**n); the chance of
+    harm is P(Z < -10 (1 - 0.5**n) / sd): 1.9e-3 for the first, 5.4e-5 the second, 5e-6 the third, and falling."""
+    climate = steady(20.0, lag=0.5)
+    assert [(out_again(climate, FERN, 0.0, day(6, 3), 0, limit) - day(6, 4)).days
+            for limit in (2e-3, 1.8e-3, 6e-5, 5e-5, 4e-6)] == [0, 1, 1, 2, 3]
+
+
+def test_where_harm_is_usual_it_waits_no_longer_than_until_nights_are_as_usual():
+    assert out_again(steady(9.0), FERN, 0.0, day(6, 3), 0, 0.05) == day(6, 4)
+    assert out_again(steady(9.0, lag=0.99), FERN, 0.0, day(6, 3), 0, 0.05) == day(6, 4)
+
+
+def test_plants_that_are_news_joined_on_the_day_the_plan_first_knew_of_them():
+    def arrived(known, plant=FERN):
+        return joined(make_scenario(plants=(plant,)), known, DATES).plants[0].arrived
+
+    assert arrived({}) is None and arrived({"Fern": None}) is None
+    assert arrived({"Fern": FIRST}) is None and arrived({"Fern": FIRST + UP}) == FIRST + UP
+    assert arrived({"Fern": LAST}) == LAST and arrived({"Fern": LAST + UP}) is None
+    assert arrived({"Fern": day(6, 1)}, replace(FERN, arrived=day(5, 1))) == day(5, 1)
+    assert arrived({"Fern": day(6, 1)}, replace(FERN, name="Fern, part 2", row="Fern")) == day(6, 1)
+
+
+def test_those_that_left_are_gone_by_today_or_by_the_years_first_day_and_said():
+    def left(when, today=None):
+        found = still_there(make_scenario(plants=(replace(FERN, left=when), make_plant("Other"))), DATES, today)
+        return [plant.name for plant in found.plants], found.assumptions
+
+    gone = ["Other"], ("Fern left on Thu 10 Jun: nothing is planned for it.",)
+    assert left(day(6, 10), day(6, 10)) == left(day(6, 10), day(7, 1)) == gone
+    assert left(day(6, 10)) == left(day(6, 10), day(6, 9)) == left(None, day(7, 1)) == (["Fern", "Other"], ())
+    assert left(FIRST)[0] == left(FIRST - UP)[0] == left(FIRST, FIRST - 9 * UP)[0] == ["Other"]
+
+
+def test_moves_that_were_due_are_open_from_where_the_log_begins_until_today():
+    before = Before(2027, {}, {}, moves={name: ("move-out", 1, when) for name, when in (
+        ("a", day(5, 1)), ("b", day(5, 9)), ("c", day(5, 10)), ("d", FIRST - UP), ("e", FIRST))})
+    assert overdue(going(), before) == {} == overdue(going(today=day(5, 10)), None)
+    assert set(overdue(going(today=day(5, 10)), before)) == {"a", "b", "e"}
+    assert set(overdue(going(today=day(5, 10), begun=day(5, 1)), before)) == {"a", "b"}
+    assert set(overdue(going(today=day(5, 10), begun=day(5, 2)), before)) == {"b"}
+
+
+@pytest.mark.parametrize(("log", "begun"), [
+    ((), None), (((day(5, 3), "leach"),), None), (((day(5, 3), "begin"), (day(4, 2), "begin")), day(4, 2)),
+    (((FIRST, "begin"),), FIRST), (((FIRST - UP, "begin"), (day(5, 3), "begin")), day(5, 3))])
+def test_a_season_begins_with_the_first_begin_of_its_year(log, begun):
+    scenario = make_scenario(plants=(FERN,), log=tuple(LogEntry(*entry) for entry in log))
+    found = going_of(scenario, CLIMATE, DATES, day(5, 10))
+    assert (found.today, found.begun) == (day(5, 10) if log else None, begun)
+    assert going_of(scenario, CLIMATE, DATES, day(3, 1) if begun != FIRST else FIRST - UP).begun is None
