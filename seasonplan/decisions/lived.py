@@ -10,7 +10,7 @@ job done for some pots only counts when all have had it; a pest found on some is
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -176,16 +176,11 @@ class _Row:
     def _job(self, entry: LogEntry) -> None:
         """What was done or found, for the parts it names; done for some pots only, it counts when all have had it."""
         named = self._named(entry)
+        told = f"{entry.step} {part_of(entry.plant)[1]}"
         if entry.pots is not None and entry.pots < (whole := sum(part.plant.count for part in named)):
-            told = f"{entry.step} {part_of(entry.plant)[1]}"
             self.pending[told] += entry.pots
             if self.pending[told] < whole and not entry.step.startswith(("found-", "pest")):
                 return
-            self.pending[told] = 0
+        self.pending[told] = 0
         for part in named:
             part.entries.append(entry)
-
-
-def gone(plants: Iterable[Plant], day: date) -> list[Plant]:
-    """Plants that have left by a day."""
-    return [plant for plant in plants if plant.left is not None and plant.left <= day]

@@ -78,7 +78,7 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/route/search": (4, ("tests/decisions/route/test_search.py", "tests/decisions/route/test_every_way.py")),
     "decisions/route/shared": (8, ("tests/decisions/route/test_shared.py",)),
     "decisions/arrivals": (1, ("tests/decisions/test_arrivals.py",)),
-    "decisions/going": (1, ("tests/decisions/test_outings.py",)),
+    "decisions/going": (1, ("tests/decisions/test_going.py",)),
     "decisions/lived": (1, ("tests/decisions/test_lived.py",)),
     "decisions/outings": (1, ("tests/decisions/test_outings.py",)),
     "decisions/steady": (1, ("tests/decisions/test_steady.py",)),
