@@ -21,7 +21,9 @@ CLASS_SUN_H = {"deep-shade": 0.5, "shade": 1.5, "part-sun": 4.0, "sun": math.inf
 IN_SHADE_SUN_H = 1.5
 FIRST_DAYS, FIRST_SUN_H, FIRST_PEAK = 7, 1.5, 325.0
 MOST_STEP = 10.0
-DESCENT = 3.0
+DESCENT, DARKEST_CLOTH = 3.0, 90
+NO_DARK_PLACE = "no place is as dark as its room"
+"""What the last stop says of a plant that comes in from more than that, since no place under any cloth gives less."""
 BRIGHT_SHARE, BRIGHT_WITHIN_DAYS = 0.70, 28
 SLACK, SLACK_SHARE = 0.03, 0.01
 
@@ -130,10 +132,38 @@ def _end(garden: Garden, plant: dict[str, Any], last: Day, came_down: bool) -> I
     if indoors is None:
         return
     room_mol, got = indoors["mean_dli"], last.got["mean_dli"]
-    if got > DESCENT * room_mol * (1 + SLACK_SHARE) + SLACK:
-        yield Broken("descent", f"{plant['name']} comes in from {got:.2f} mol to {room_mol:.2f} on {last.day + DAY}")
+    most = DESCENT * room_mol * (1 + SLACK_SHARE) + SLACK
+    darkest, where = _darkest(garden, plant, last.day)
+    comes = f"{plant['name']} comes in from {got:.2f} mol to {room_mol:.2f} on {last.day + DAY}"
+    if got > most and darkest <= most:
+        yield Broken("descent", f"{comes}; {where} under {DARKEST_CLOTH} % would give {darkest:.2f}")
+    elif got > most and (got > darkest * (1 + SLACK_SHARE) + SLACK or NO_DARK_PLACE not in last.stop["why"]):
+        yield Broken("descent", f"{comes}; no place gives less than {darkest:.2f}, and its last stop does not say that")
     if got < room_mol * 0.95 - SLACK and came_down:
         yield Broken("descent", f"{plant['name']} goes down to {got:.2f} mol, deeper than its room, {room_mol:.2f}")
+
+
+def _darkest(garden: Garden, plant: dict[str, Any], day: date) -> tuple[float, str]:
+    """(mol, place) under the thickest cloth at the darkest place whose window is open for a plant on a day; of one with
+    room only as the plan leaves it."""
+    found = []
+    for window in plant["windows"]:
+        place = window["place"]
+        if garden.places[place]["kind"] != "outdoor" or window["when"] == "never" or window["when"] == "dates" and not \
+                window["date"] <= day.isoformat() < window["until"] or day not in garden.light[place]:
+            continue
+        if _has_room(garden, plant, place, [day]):
+            found.append((garden.light[place][day]["mean_dli"] * (1 - DARKEST_CLOTH / 100), place))
+    return min(found, default=(math.inf, ""))
+
+
+def _has_room(garden: Garden, plant: dict[str, Any], place: str, span: list[date]) -> bool:
+    """Whether a plant fits in at a place on all of these days beside those that the plan has there."""
+    most = garden.places[place].get("room_for")
+    others = sum(other["count"] for other in garden.plan["plants"] if other["name"] != plant["name"] and any(
+        stop["place"] == place and stop["date"] <= span[-1].isoformat() and stop["until"] > span[0].isoformat()
+        for stop in other["route"]))
+    return most is None or others + plant["count"] <= most
 
 
 def towards_the_sun(garden: Garden) -> Iterator[Broken]:
@@ -164,13 +194,8 @@ def _bearable(garden: Garden, plant: dict[str, Any], place: str, kind: str, day:
     if window["when"] == "dates" and not window["date"] <= span[0].isoformat() <= span[-1].isoformat() < \
             window["until"]:
         return None
-    most = garden.places[place].get("room_for")
-    if most is not None:
-        others = sum(other["count"] for other in garden.plan["plants"] if other["name"] != plant["name"] and any(
-            stop["place"] == place and stop["date"] <= span[-1].isoformat() and stop["until"] > span[0].isoformat()
-            for stop in other["route"]))
-        if others + plant["count"] > most:
-            return None
+    if not _has_room(garden, plant, place, span):
+        return None
     lights = [garden.light[place][each] for each in span if each in garden.light[place]]
     share = min(1.0, *(CLASS_SUN_H[kind] / max(each["full_sun_h"], 1e-9) for each in lights))
     if share < 1.0:

@@ -234,6 +234,35 @@ def test_every_promise_of_the_checks_is_spoiled_once():
     assert promises - set(SPOILED) == {"policies", "sequence"} and len(CHECKS) >= 15
 
 
+def descent(garden: Garden, room_mol: float, **last: object) -> str:
+    """What is said of the end of a plant whose room has so much light, with other things in its last stop."""
+    garden, name = copy.deepcopy(garden), travelling(garden)["name"]
+    [plant] = [each for each in garden.plan["plants"] if each["name"] == name]
+    plant["route"][-1] |= last
+    for day in garden.light[plant["place"]].values():
+        day["mean_dli"] = room_mol
+    return " ".join(each.what for each in light.steps(garden) if each.promise == "descent" and name in each.what
+                    and "deeper" not in each.what)
+
+
+def test_the_way_down_ends_near_the_room_or_as_deep_as_there_is_a_place_and_says_so(garden):
+    stop, here = travelling(garden)["route"][-1], {"percent": 90, "until": None}
+    last = date.fromisoformat(stop["until"]) - timedelta(days=1)
+    for row in garden.toml["place"]:
+        row.pop("room_for", None)
+    lights = {window["place"]: garden.light[window["place"]][last]["mean_dli"] for window in
+              travelling(garden)["windows"] if window["when"] != "never" and (
+              window["when"] != "dates" or window["date"] <= last.isoformat() < window["until"])}
+    dark = min(lights, key=lights.__getitem__)
+    deepest, said = lights[dark] / 10, {"why": f"runs down; {light.NO_DARK_PLACE}"}
+    assert descent(garden, lights[dark], place=dark, shade=None) == ""
+    assert f"{dark} under 90 % would give" in descent(garden, deepest / 2, place=dark, shade=None, **said)
+    assert descent(garden, deepest / 2, place=dark, shade=here) == ""
+    assert "does not say that" in descent(garden, deepest / 9, place=dark, shade=here)
+    assert descent(garden, deepest / 9, place=dark, shade=here, **said) == ""
+    assert "does not say that" in descent(garden, deepest / 9, place=dark, shade=None, **said)
+
+
 FULL_DAY = "2027-05-01"
 
 

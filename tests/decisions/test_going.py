@@ -44,6 +44,7 @@ def test_the_day_after_its_last_move_is_the_first_that_is_free_only_where_the_se
     assert going(moved, today=day(5, 20)).free_from(FERN) == day(5, 21)
     assert going(moved, today=day(6, 20)).free_from(FERN) == day(6, 20)
     assert going(moved).free_from(FERN) is None
+    assert going(moved, (day(6, 1), "move", "Fern", "lawn"), today=day(6, 1)).free_from(FERN) == day(6, 2)
 
 
 def test_moves_that_are_not_to_be_looked_at_are_not():
@@ -102,7 +103,7 @@ def test_only_one_that_was_rescued_goes_out_again():
 
 def test_what_watch_said_that_evening_or_later_goes_before_what_is_usual():
     def told(*alerts):
-        on = going(OUT, IN, alerts=alerts)
+        on = going(OUT, (day(5, 27), "move", "Fern", "lawn"), IN, alerts=alerts)
         return on.out_again(FERN, on.stays(FERN))
 
     usual = told()
@@ -113,12 +114,17 @@ def test_what_watch_said_that_evening_or_later_goes_before_what_is_usual():
         alert(day(6, 3))) == usual
 
 
-def test_what_is_usual_is_worked_out_for_the_place_it_stood_at_and_the_days_it_was_out():
-    on = going(OUT, (day(5, 27), "move", "Fern", "porch"), IN)
-    chance = 1 / (1 + on.scenario.rules.carries_per_harm)
-    assert on.out_again(FERN, on.stays(FERN)) == out_again(CLIMATE, FERN, 1.0, day(6, 3), 14, chance)
-    lawn = going(OUT, (day(5, 27), "move", "Fern", "lawn"), IN)
-    assert lawn.out_again(FERN, lawn.stays(FERN)) >= on.out_again(FERN, on.stays(FERN))
+@pytest.mark.parametrize(("places", "lift_c"), [(("lawn", "lawn", "porch"), 1.0), (("porch", "lawn", "lawn"), None)])
+def test_what_is_usual_is_asked_for_the_place_it_stood_at_last_and_all_the_days_it_was_out(monkeypatch, places, lift_c):
+    asked = []
+    monkeypatch.setattr("seasonplan.decisions.going.out_again", lambda *given: asked.append(given) or day(7, 7))
+    on = going(*((when, "move", "Fern", place) for when, place in zip((day(5, 3), day(5, 10), day(5, 20)), places,
+                                                                      strict=True)), IN)
+    on = replace(on, scenario=replace(on.scenario, rules=replace(on.scenario.rules, carries_per_harm=9.0)))
+    assert on.out_again(FERN, on.stays(FERN)) == day(7, 7)
+    [(climate, plant, found_c, went_in, days_out, chance)] = asked
+    assert (climate, plant, went_in, days_out, chance) == (CLIMATE, FERN, day(6, 3), 31, 0.1)
+    assert found_c == lift_c if lift_c is not None else found_c < 0
 
 
 def steady(mean_c, sd_c=2.0, lag=0.0):
@@ -138,6 +144,28 @@ def test_a_night_is_safe_as_soon_as_its_chance_is_within_the_limit():
     climate = steady(20.0, lag=0.5)
     assert [(out_again(climate, FERN, 0.0, day(6, 3), 0, limit) - day(6, 4)).days
             for limit in (2e-3, 1.8e-3, 6e-5, 5e-5, 4e-6)] == [0, 1, 1, 2, 3]
+
+
+def test_two_more_nights_must_be_safe_before_it_goes_out_and_no_more():
+    """Night 1 is under the morning of 5 June. One night of a wide spread doubles the departure that is left: 42 % where
+    20 % are usual; the nights round it are safe."""
+    def answer(wide, lag=0.5):
+        climate = steady(20.0, lag=lag)
+        sd_c = climate.sd_c.copy()
+        sd_c[wide.timetuple().tm_yday - 1] = 12.0
+        return out_again(replace(climate, sd_c=sd_c), FERN, 0.0, day(6, 3), 0, 0.05)
+
+    assert [answer(day(6, n)).day for n in (5, 6, 7, 8)] == [5, 6, 7, 4]
+    assert answer(day(6, 6), lag=0.0) == day(6, 4)
+
+
+def test_a_warmer_place_is_as_good_as_a_hardier_plant():
+    hardier = replace(FERN, harm_c=FERN.harm_c - 2, harm_hardened_c=FERN.harm_hardened_c - 2)
+    for lag in (0.9, 0.97):
+        climate = steady(14.0, lag=lag)
+        found = [out_again(climate, plant, lift_c, day(6, 3), 60, 0.05) for plant, lift_c in
+                 ((FERN, 2.0), (hardier, 0.0), (FERN, -2.0))]
+        assert found[0] == found[1] != found[2]
 
 
 def test_where_harm_is_usual_it_waits_no_longer_than_until_nights_are_as_usual():
@@ -164,6 +192,7 @@ def test_those_that_left_are_gone_by_today_or_by_the_years_first_day_and_said():
     gone = ["Other"], ("Fern left on Thu 10 Jun: nothing is planned for it.",)
     assert left(day(6, 10), day(6, 10)) == left(day(6, 10), day(7, 1)) == gone
     assert left(day(6, 10)) == left(day(6, 10), day(6, 9)) == left(None, day(7, 1)) == (["Fern", "Other"], ())
+    assert left(FIRST + UP)[0] == left(FIRST + UP, FIRST - 9 * UP)[0] == ["Fern", "Other"]
     assert left(FIRST)[0] == left(FIRST - UP)[0] == left(FIRST, FIRST - 9 * UP)[0] == ["Other"]
 
 
@@ -184,3 +213,10 @@ def test_a_season_begins_with_the_first_begin_of_its_year(log, begun):
     found = going_of(scenario, CLIMATE, DATES, day(5, 10))
     assert (found.today, found.begun) == (day(5, 10) if log else None, begun)
     assert going_of(scenario, CLIMATE, DATES, day(3, 1) if begun != FIRST else FIRST - UP).begun is None
+
+
+def test_a_season_is_kept_through_its_last_day():
+    scenario = make_scenario(plants=(FERN,), log=(LogEntry(day(5, 3), "leach"), LogEntry(LAST, "begin")))
+    found = going_of(scenario, CLIMATE, DATES, LAST)
+    assert (found.today, found.begun) == (LAST, LAST)
+    assert going_of(scenario, CLIMATE, DATES, LAST + UP).today is None
