@@ -2,7 +2,6 @@ from datetime import date
 
 from care.garden import OUT, agenda_of, moving, plant, steps_of
 
-from seasonplan.care.place_by_place import in_a_row, lengths
 from seasonplan.care.things import with_things
 from seasonplan.model import Step
 
@@ -49,17 +48,6 @@ def test_what_has_no_time_goes_with_what_has_none_of_that_day():
 def test_feeding_and_the_first_feed_of_others_are_one_thing_though_another_stands_between_in_the_list():
     assert things(step("feed-start", "09:00"), step("treat", "09:05"), step("feed", "09:20")) == [
         ["feed-start", "feed"], ["treat"]]
-
-
-def test_an_evening_of_sprays_goes_from_place_to_place_each_in_its_own_shade():
-    free = {"porch": [(1020, 1290)], "lawn": [(1140, 1290)], "sill": [(420, 500), (960, 1050)]}
-    found = in_a_row({"porch": 120, "lawn": 30, "sill": 30}, free, 600, 960)
-    assert [tuple(part) for part in found] == [("sill", 990, 30), ("porch", 1020, 120), ("lawn", 1140, 30)]
-    assert in_a_row({"porch": 100, "lawn": 30, "sill": 60}, {**free, "sill": [(420, 480)]}, 600, 960) is None
-
-
-def test_minutes_are_shared_out_by_pots_and_add_up():
-    assert lengths([("porch", 9), ("lawn", 1), ("sill", 1)], 31) == {"porch": 25, "lawn": 3, "sill": 3}
 
 
 def test_plants_at_two_places_are_sprayed_in_one_go_where_the_sun_allows_it():
