@@ -106,20 +106,20 @@ def whereabouts(plan: Plan) -> Whereabouts:
     arrivals, steps = {}, {step.uid: step for step in plan.steps}
     known: dict[date, set[str]] = {}
     for found in plan.plants:
-        logged = [(entry.date, 1, place) for entry in plan.scenario.log
+        logged = [(entry.date, place) for entry in plan.scenario.log
                   if (place := _logged_place(entry, steps.get(entry.step), found))]
-        for day, _, _ in logged:
+        for day, _ in logged:
             known.setdefault(day, set()).add(found.plant.name)
-        events = sorted([*_planned(found), *logged], key=lambda event: event[:2])
-        arrivals[found.plant.name] = ([event[0] for event in events], [event[2] for event in events])
+        events = sorted([*_planned(found), *logged], key=lambda event: event[0])     # of one day the logged one last
+        arrivals[found.plant.name] = ([day for day, _ in events], [place for _, place in events])
     return Whereabouts(tuple(found.plant for found in plan.plants), arrivals, known)
 
 
-def _planned(found: PlantPlan) -> list[tuple[date, int, str]]:
-    """(date, 0, place) of each planned arrival; where a stay ends and none follows on that day, the way back in."""
+def _planned(found: PlantPlan) -> list[tuple[date, str]]:
+    """(date, place) of each planned arrival; where a stay ends and none follows on that day, the way back in."""
     starts = {stop.date for stop in found.route}
-    return [(stop.date, 0, stop.place) for stop in found.route] + \
-        [(stop.until, 0, found.plant.place) for stop in found.route if stop.until not in starts]
+    return [(stop.date, stop.place) for stop in found.route] + \
+        [(stop.until, found.plant.place) for stop in found.route if stop.until not in starts]
 
 
 def _logged_place(entry: LogEntry, step: Step | None, found: PlantPlan) -> str:

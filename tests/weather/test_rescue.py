@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from weather.garden import GLASS, LAWN, PLACES, PORCH, ROOM, WINDOW, garden_plant, look_ahead, make_garden, standing_at
 
-from seasonplan.weather.rescue import Rescue, named, rescue_text, rescues
+from seasonplan.weather.rescue import Rescue, named, rescue_lines, rescue_text, rescues
 
 TODAY = date(2027, 6, 1)
 MILD = [16.0] * 6
@@ -95,6 +95,62 @@ def test_heavy_pots_are_not_lifted_alone():
              Rescue(covered, "cover", "lawn", cover_c=1.0)]
     assert rescue_text(found, "metric").endswith("Two people or a dolly for Palm: heavy when wet.")
     assert "dolly" not in rescue_text(found[1:], "metric")
+    many = [Rescue(garden_plant(f"P{n}", 10.0, pot_cm=width), "move", "lawn", "porch")
+            for n, width in enumerate((30.0, 30.0, 29.9, 33.0, 35.0))]
+    assert rescue_text(many, "metric").endswith("Two people or a dolly for P0, P1, P3 and 1 more: heavy when wet.")
+
+
+CARRY = Rescue(FERN, "in", "lawn", "south window", out_again=BACK)
+MOVE = Rescue(FIG, "move", "porch", "cold frame", out_again=BACK)
+CARRIED, MOVED = "Carry Fern from lawn in to south window.", "Move Fig (3 pots) from porch to cold frame: it is warm " \
+    "enough there."
+ALL_OUT = "All out again on Wed 2 Jun, as it looks now."
+
+
+def test_one_way_back_of_all_is_said_once_at_the_end():
+    assert rescue_lines([CARRY, MOVE], "metric") == [CARRIED, MOVED, ALL_OUT]
+    [carried, covered, back] = rescue_lines([CARRY, Rescue(FIG, "cover", "lawn", cover_c=1.0)], "metric")
+    assert carried == CARRIED and "light cover" in covered and back == ALL_OUT
+
+
+def test_else_each_says_its_own():
+    back = " Out again on Wed 2 Jun, as it looks now."
+    assert rescue_lines([CARRY], "metric") == [CARRIED + back]
+    later = replace(MOVE, out_again=BACK + timedelta(days=1))
+    assert rescue_lines([CARRY, later], "metric") == [
+        CARRIED + back, f"{MOVED} Out again on Thu 3 Jun, as it looks now."]
+    assert rescue_lines([replace(CARRY, out_again=None), replace(MOVE, out_again=None)], "metric") == [CARRIED, MOVED]
+    inside = Rescue(FIG, "stay", "lawn", "north room", out_again=BACK)
+    assert rescue_lines([CARRY, MOVE, inside], "metric") == [
+        CARRIED + back, MOVED + back, "Leave Fig (3 pots) at north room until Wed 2 Jun, as it looks now."]
+
+
+def test_one_whose_season_is_over_may_stay_where_it_is_carried():
+    may = (" There it may stay, apart from the others until its pest check: the move in is planned for Thu 10 Jun.")
+    over = replace(CARRY, out_again=None, over=date(2027, 6, 10))
+    assert rescue_lines([over], "metric") == [CARRIED + may]
+    assert rescue_lines([replace(over, kind="stay")], "metric") == [f"Leave Fern at south window.{may}"]
+    assert rescue_lines([replace(over, kind="stay", over=None)], "metric") == ["Leave Fern at south window."]
+
+
+def test_only_what_goes_indoors_or_is_there_is_told_that_its_season_is_over():
+    near = TODAY + timedelta(days=4)
+    plan = make_garden([standing_at(FERN, "lawn", back=near)])
+    cold = look_ahead(plan, [0.0, *MILD])
+    pots = Counter({"lawn": 1})
+    assert [(r.kind, r.over, r.out_again) for r in rescues(cold, 0, [0], pots)] == [("in", near, None)]
+    assert [(r.kind, r.over) for r in rescues(cold, 0, [0], Counter({"lawn": 1}), {"Fern": "north room"})] == [
+        ("stay", near)]
+    mild = look_ahead(plan, [7.0, *MILD])
+    assert [(r.kind, r.over) for r in rescues(mild, 0, [0], Counter({"lawn": 1}))] == [("move", None)]
+
+
+def test_one_that_waits_is_told_by_the_place_it_was_to_go_to_today():
+    going = standing_at(FERN, "lawn", out=TODAY)
+    [stop] = going.route
+    going = replace(going, route=(replace(stop, until=BACK), replace(stop, date=BACK, place="porch")))
+    (rescue,) = rescues(look_ahead(make_garden([going]), [3.0, *MILD]), 0, [0], Counter({"lawn": 1}))
+    assert (rescue.kind, rescue.here) == ("wait", "lawn")
 
 
 def test_a_cover_is_described_with_its_limits_in_the_persons_units():
