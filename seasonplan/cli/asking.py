@@ -24,8 +24,8 @@ BACK = "<"
 QUESTIONS = {
     "where": "Where are they? A town, or latitude and longitude",
     "plants": "Which plants? One line, as you call them: 3 pothos, jade plant, lemon tree 30 cm",
-    "windows": "Which way do their windows face? South, or 200; with their plants: south: jade, lemon; east: the rest "
-               "(Enter: not known)",
+    "windows": "Which way do their windows face? South, or 200; with their plants: south: jade, 2 pothos; east: the "
+               "rest (Enter: not known)",
     "outdoors": "What is there outdoors? Balcony south, under a birch, steps east, lawn (Enter: shade by the house and "
                 "open ground)",
     "household": "Do pets or children live with them? (Enter: none)",

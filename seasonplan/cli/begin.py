@@ -26,7 +26,8 @@ ENOUGH = ("where", "plants")
 @common.folder_argument
 @click.option("--town", "where", metavar="TEXT", help='Such as "Leeds" or "Portland, Oregon"; or "51.5, -0.1".')
 @click.option("--plants", metavar="TEXT", help='One line, as you call them: "3 pothos, jade plant, lemon tree 30 cm".')
-@click.option("--windows", metavar="TEXT", help='Where windows face: "south", or "south: jade; east: the rest".')
+@click.option("--windows", metavar="TEXT",
+              help='Where windows face: "south", or "south: jade, 2 pothos; east: the rest".')
 @click.option("--outdoors", metavar="TEXT", help='Such as "balcony south, under a birch, steps east, lawn".')
 @click.option("--household", metavar="TEXT", help="pets, children, both or none.")
 @click.option("--time", metavar="TEXT", help='When you have time: "sat, sun, 3 h".')

@@ -13,11 +13,11 @@ from functools import cache, partial
 
 from seasonplan.data import table
 from seasonplan.dates import is_south
-from seasonplan.inputs import catalogue
 from seasonplan.inputs.catalogue import plain
 from seasonplan.inputs.gathering import Wrong, did_you_mean, same_name, shown, slips
 from seasonplan.inputs.places import POINTS, WORDS, bearing
-from seasonplan.inputs.said.words import AND, Asks, items, meanings, one_part, phrase_in, says, with_item
+from seasonplan.inputs.said.standing import Seen, named_at, spread
+from seasonplan.inputs.said.words import Asks, listed, meanings, one_part, phrase_in, says, with_item
 from seasonplan.inputs.values import line_of_text, whole
 from seasonplan.model.begun import NewPlace, NewPlant
 
@@ -28,7 +28,6 @@ CLOTH = frozenset({"cloth", "shade cloth", "net", "shade net"})
 CLOTH_PERCENT = (10, 95)
 POTS = re.compile(r"\s*\(?(?:room )?(?:for )?(\d+) pots?\)?", re.IGNORECASE)
 UNSURE = "?"
-REST = frozenset({"rest", "the rest", "others", "the others", "all", "all others", "everything", "everything else"})
 SPOTS = ("lawn or open ground; balcony, porch, terrace, steps or house wall, each with where it faces; under a tree "
          "(birch, maple, lime ...), a shrub or a pergola; under cloth 50 %")
 
@@ -40,12 +39,12 @@ def windows_said(text: str, plants: Sequence[NewPlant], latitude_deg: float,
     if not text or says("none", text) or says("unsure", text):
         return (), tuple(replace(plant, place="") for plant in plants), "a room with a typical room's light is assumed"
     named = ":" in text
-    parts = [each.strip() for each in re.split(r"[;\n]", text) if each.strip()] if named else _listed(text)
+    parts = [each.strip() for each in re.split(r"[;\n]", text) if each.strip()] if named else listed(text)
     if not parts:
         raise Wrong(f'"{shown(text)}" names no window',
                     'windows by the way they face: "south", or "south: jade; east: the rest"; or none')
     windows: list[NewPlace] = []
-    standing: dict[str, str] = {}
+    seen: list[Seen] = []
     for at, part in enumerate(parts):
         what, _, who = part.partition(":")
         anew = with_item(parts, at, "; " if named else ", ")
@@ -53,14 +52,10 @@ def windows_said(text: str, plants: Sequence[NewPlant], latitude_deg: float,
                                len(parts) == 1)
         window = NewPlace(_free(name, windows), "indoor", (("faces", faces),))
         windows.append(window)
-        standing |= {plant.name: window.name for plant in _who(who, plants, standing,
-                                                               partial(_with_window, anew, what))}
+        seen += named_at(window.name, who, plants, seen, partial(_with_window, anew, what))
     if named:
-        left = [plant.name for plant in plants if plant.name not in standing]
-        told = f"{', '.join(left)}: at the {windows[0].name}, as nothing else was said" if left else ""
-        standing |= dict.fromkeys(left, windows[0].name)
-    else:
-        standing, told = _by_sun(windows, plants, latitude_deg)
+        return tuple(windows), *spread(plants, seen, windows[0].name)
+    standing, told = _by_sun(windows, plants, latitude_deg)
     return tuple(windows), tuple(replace(plant, place=standing[plant.name]) for plant in plants), told
 
 
@@ -68,7 +63,7 @@ def outdoors_said(text: str, windows: Sequence[NewPlace] = ()) -> tuple[NewPlace
     """The places outdoors; none where the usual ones are to be assumed."""
     if not text.strip() or says("none", text) or says("unsure", text):
         return ()
-    parts, found = _listed(re.sub(rf"[,;](?={POTS.pattern})", "", line_of_text(text))), list[NewPlace]()
+    parts, found = listed(re.sub(rf"[,;](?={POTS.pattern})", "", line_of_text(text))), list[NewPlace]()
     if not parts:
         raise Wrong(f'"{shown(text)}" names no place', 'places outdoors: "balcony south, under a birch, lawn"; or none')
     for at, part in enumerate(parts):
@@ -83,10 +78,6 @@ def _with_plants(anew, who: str | None, what: str) -> str:
 
 def _with_window(anew, what: str, who: str) -> str:
     return anew(f"{what}: {who}")
-
-
-def _listed(text: str) -> list[str]:
-    return [each.strip() for part in items(text) for each in AND.split(part) if each.strip()]
 
 
 def _free(name: str, taken: Sequence[NewPlace]) -> str:
@@ -147,38 +138,6 @@ def _window(text: str, anew) -> tuple[str, str | float]:
         return f"window at {faces:g}°", faces
     name = _named(text)
     return name if "window" in name.casefold() else f"{name} window", faces
-
-
-def _who(text: str, plants: Sequence[NewPlant], standing: dict[str, str], anew) -> list[NewPlant]:
-    """The plants behind a window's colon: by name, by the kind they are, by number, or the rest."""
-    found: list[NewPlant] = []
-    phrases = _listed(text)
-    for at, phrase in enumerate(phrases):
-        if phrase.casefold() in REST:
-            some = [plant for plant in plants if plant.name not in standing and plant not in found]
-        elif phrase.isdecimal() and 1 <= int(phrase) <= len(plants):
-            some = [plants[int(phrase) - 1]]
-        else:
-            some = one_part(partial(_of_name, phrase, plants), phrase,
-                            partial(_composed, anew, with_item(phrases, at)))
-        found += some
-    return found
-
-
-def _composed(outer, inner, new: str) -> str:
-    return outer(inner(new))
-
-
-def _of_name(phrase: str, plants: Sequence[NewPlant]) -> list[NewPlant]:
-    taxon, wanted = catalogue.match(phrase), plain(phrase)
-    for fits in (lambda plant: plain(plant.name) == wanted,
-                 lambda plant: taxon is not None and plant.taxon == taxon.key,
-                 lambda plant: wanted and f" {wanted.removesuffix('s')}" in f" {plain(plant.name)}"):
-        if some := [plant for plant in plants if fits(plant)]:
-            return some
-    names = [plant.name for plant in plants]
-    raise Wrong(f'no plant of yours is called "{shown(phrase)}"', f"{', '.join(map(shown, names))}, or the rest",
-                did_you_mean(phrase, names))
 
 
 def _by_sun(windows: Sequence[NewPlace], plants: Sequence[NewPlant], latitude_deg: float) -> tuple[dict[str, str], str]:

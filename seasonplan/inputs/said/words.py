@@ -45,6 +45,11 @@ def items(text: str) -> list[str]:
     return [part.strip(" .") for part in SEPARATORS.split(text) if part.strip(" .")]
 
 
+def listed(text: str) -> list[str]:
+    """The parts of a list, at "and" too."""
+    return [each.strip() for part in items(text) for each in AND.split(part) if each.strip()]
+
+
 def with_item(parts: Sequence[str], at: int, between: str = ", ") -> Callable[[str], str]:
     """How a list is written when one of its parts is; without it, where that is empty."""
     return lambda new: between.join([*parts[:at], *([new] if new else []), *parts[at + 1:]])

@@ -1,5 +1,7 @@
 """Answers to `start`, as people type them: what is understood, what is asked, and what is refused with the choices."""
 
+from dataclasses import replace
+
 import pytest
 
 from seasonplan.data import table
@@ -151,6 +153,32 @@ PLANTS = plants_said("lemon tree, pothos, hibiscus, 2 jade plants")
 def test_windows(typed, at, faces):
     windows, plants, _ = windows_said(typed, PLANTS, 51.0)
     assert [plant.place for plant in plants] == at and [dict(window.keys)["faces"] for window in windows] == faces
+
+
+@pytest.mark.parametrize("typed, spread, told", [
+    ("south: 2 jade; north: one jade and the rest", "ficus 1 n, jade 2 s, jade 3 1 n, jade 2 1 n", ""),
+    ("south: jade x2, jade 2; north: the rest", "ficus 1 n, jade 2 s, jade 3 1 n, jade 2 1 s", ""),
+    ("south: 2 jade; north: ficus", "ficus 1 n, jade 3 s, jade 2 1 s",
+     "1 jade, jade 2: at the south window, as nothing else was said"),
+    ("south: jade; north: jade; east: jade, jade 2, ficus",
+     "ficus 1 e, jade 1 s, jade 3 1 n, jade 4 1 e, jade 2 1 e", ""),
+])
+def test_like_pots_are_spread_over_windows(typed, spread, told):
+    """Three pots of one row, beside a row that is called as one of its parts would be."""
+    plants = [replace(PLANTS[0], name="ficus"), replace(PLANTS[3], name="jade", count=3, taxon="a"),
+              replace(PLANTS[3], name="jade 2", count=1, taxon="b")]
+    _, found, assumed = windows_said(typed, plants, 51.0)
+    assert (", ".join(f"{each.name} {each.count} {each.place[0]}" for each in found), assumed) == (spread, told)
+
+
+@pytest.mark.parametrize("typed, said", [
+    ("south: 2 jade plants; north: 2 jade plants", "4 jade plants at the windows"),
+    ("south: jade plants; north: jade plants; east: jade plants", "2 jade plants at the south window and at the north"),
+    ("south: 3 plants", "can mean jade plants or snake plants")])
+def test_more_pots_than_there_are_or_none_said_for_each_window_is_asked(typed, said):
+    with pytest.raises(Wrong, match=said) as wrong:
+        windows_said(typed, [*PLANTS[:3], *plants_said("2 jade plants, 2 snake plants")], 51.0)
+    assert wrong.value.allowed
 
 
 def test_the_sunny_window_is_the_north_one_in_the_south():
