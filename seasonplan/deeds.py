@@ -7,8 +7,8 @@ Everything is checked against the plan before anything is written; all that is w
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from seasonplan.care.jobs import known_kinds
@@ -34,7 +34,8 @@ class Deed:
     """step: a step's uid or the beginning of one, a kind ("leach", "move-out", "found scale", "died" ...), a day of the
     plan (2027-05-29: all its steps), or "as-planned". on: the day it was done. plants: only these (as the plan names
     them). place: where to, or where, when not as planned. pots: only so many pots of one row. cloth: percent of the
-    cloth that hangs over them there, 0 = none, None = as planned. note: a remark."""
+    cloth that hangs over them there, 0 = none, None = as planned. note: a remark. stands: (place, cloth) to which each
+    plant went by a plan that no longer stands, where the deed was told from that."""
 
     step: str
     on: date
@@ -43,6 +44,7 @@ class Deed:
     pots: int | None = None
     cloth: int | None = None
     note: str = ""
+    stands: Mapping[str, tuple[str, int]] = field(default_factory=dict)
 
 
 def entries_of(deed: Deed, plan: Plan, before: Before | None = None) -> tuple[LogEntry, ...]:
@@ -129,7 +131,8 @@ def _of_kind(deed: Deed, kind: str, plan: Plan, faults: list[Fault]) -> list[Log
     """Plants that are named, whether or not the plan has such a step for them."""
     if not deed.plants:
         faults.append(Fault("--plant", 0, kind, "no plant is named", "the plants it is about"))
-    return [_entry(deed, kind, name, plan, _planned(kind, name, deed.on, plan)) for name in deed.plants]
+    return [_entry(deed, kind, name, plan, _planned(kind, name, deed.on, plan) if name not in deed.stands else
+                   SeenStep("", kind, (), deed.plants, deed.stands)) for name in deed.plants]
 
 
 def _planned(kind: str, name: str, on: date, plan: Plan) -> Step | None:
@@ -171,6 +174,13 @@ def _stand(plan: PlantPlan, kind: str, step: Step | SeenStep | None) -> tuple[st
         return step.stands.get(plan.plant.name, ("", 0))
     stop = next((s for s in plan.route if step is not None and s.date == step.date), None)
     return ("", 0) if stop is None else (stop.place, _cloth(stop))
+
+
+def as_seen(step: Step, plan: Plan) -> SeenStep:
+    """A step as a person has it in hand, for when the plan has changed meanwhile."""
+    stands = {each.plant.name: _stand(each, step.kind, step) for each in plan.plants
+              if step.kind in (*MOVE_KINDS, CLOTH) and each.plant.name in step.plants}
+    return SeenStep(step.uid, step.kind, (step.date,), step.plants, {name: to for name, to in stands.items() if to[0]})
 
 
 def _cloth(stop) -> int:
@@ -278,4 +288,4 @@ def not_logged(plan: Plan, entries: Iterable[LogEntry], on: date) -> tuple[Step,
                                       not all((s.kind, name) in told for name in s.plants))
 
 
-__all__ = ["AS_PLANNED", "GONE_STEPS", "Deed", "entries_of", "not_logged", "undone"]
+__all__ = ["AS_PLANNED", "GONE_STEPS", "Deed", "as_seen", "entries_of", "not_logged", "undone"]

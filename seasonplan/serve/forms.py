@@ -8,7 +8,7 @@ from datetime import date
 
 from seasonplan.deeds import Deed
 from seasonplan.errors import Fault, InputFaults
-from seasonplan.model import LogEntry, Plan, PlantPlan, Step
+from seasonplan.model import LogEntry, Plan, PlantPlan, SeenStep, Step
 
 LONGEST_NOTE = 500
 OTHER_KINDS = {"found": "found a pest", "rescue": "carried in", "back": "carried out", "given-away": "gave away",
@@ -64,16 +64,18 @@ def pots_in(form: Form) -> int | None:
     return int(text)
 
 
-def deed_of_step(form: Form, plan: Plan, today: date, shown: Mapping[str, Step],
-                 log: Iterable[LogEntry]) -> tuple[Deed | None, Step]:
+def deed_of_step(form: Form, plan: Plan, today: date, shown: Mapping[str, SeenStep],
+                 log: Iterable[LogEntry]) -> tuple[Deed | None, Step | SeenStep]:
     """A step ticked: (deed, the step). Plants are named where the form leaves some of the step's out.
 
     shown: steps of earlier plans of today. What is ticked on a page from before the last plan counts by its kind and
-    plants; where the log tells it of that day already (the other phone was first), there is no deed.
+    plants, and a move goes where that page said; where the log tells it of that day already (the other phone was
+    first), there is no deed.
     """
     uid, on, pots = form.one("step"), day_in(form, "on", today), pots_in(form)
     planned = next((each for each in plan.steps if each.uid == uid), None)
-    step = planned or shown.get(uid)
+    old = shown.get(uid) if planned is None else None
+    step = planned or old
     if step is None:
         raise wrong("The job", "the plan has changed, and it is no longer part of it", "a job of the plan",
                     "Look at the page again.")
@@ -88,7 +90,7 @@ def deed_of_step(form: Form, plan: Plan, today: date, shown: Mapping[str, Step],
             return None, step
         some = tuple(name for name in some if name in known and name not in told)
     return Deed(step.kind if planned is None else uid, on, some, form.one("place"), pots, None,
-                form.one("note")[:LONGEST_NOTE]), step
+                form.one("note")[:LONGEST_NOTE], old.stands if old else {}), step
 
 
 def deed_of_plants(form: Form, plan: Plan, today: date) -> Deed:

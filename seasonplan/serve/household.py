@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from seasonplan import files, workflow
-from seasonplan.deeds import Deed
+from seasonplan.deeds import Deed, as_seen
 from seasonplan.errors import SeasonplanError
-from seasonplan.model import LogEntry, Plan, Step
+from seasonplan.model import LogEntry, Plan, SeenStep, Step
 
 REMEMBERED = 2000
 """Forms whose number is remembered, so that one sent twice counts once."""
@@ -57,7 +57,7 @@ class Household:
     _deeds: list[tuple[int, tuple[LogEntry, ...]]] = field(default_factory=list)
     _ticked: set[str] = field(default_factory=set)
     _once: dict[str, str] = field(default_factory=dict)
-    _shown: dict[tuple[int, str], Step] = field(default_factory=dict)
+    _shown: dict[tuple[int, str], SeenStep] = field(default_factory=dict)
     _seen: tuple[dict[str, int], ...] = ()
     _day: date | None = None
     _lock: threading.RLock = field(default_factory=threading.RLock)
@@ -101,7 +101,7 @@ class Household:
             pause.wait(POLL_S)
         return not self._planning
 
-    def note(self, garden: int, deed: Deed, once: str, step: Step | None = None) -> tuple[Step, ...]:
+    def note(self, garden: int, deed: Deed, once: str, step: Step | SeenStep | None = None) -> tuple[Step, ...]:
         """Writes a deed into a garden's log, a form sent twice only once, and asks for a plan. Raises SeasonplanError.
 
         Returns what the plan on paper had before that day and the log does not tell, where the log begins with it.
@@ -146,7 +146,7 @@ class Household:
             self._keep(once)
         self._wanted.set()
 
-    def shown(self, garden: int) -> dict[str, Step]:
+    def shown(self, garden: int) -> dict[str, SeenStep]:
         """By uid, the steps of a garden's plans so far, of pages that may still be open somewhere."""
         with self._lock:
             return {uid: step for (n, uid), step in self._shown.items() if n == garden}
@@ -191,7 +191,8 @@ class Household:
             self._plans, self._fault, self._when = planned.plans, "", self.clock()
             self._version, self._seen, self._day = self._version + 1, times, day
             for n, plan in enumerate(planned.plans):
-                self._shown |= {(n, step.uid): step for step in plan.steps if step.date <= day + SHOWN_AHEAD}
+                self._shown |= {(n, step.uid): as_seen(step, plan) for step in plan.steps
+                                if step.date <= day + SHOWN_AHEAD}
             while len(self._shown) > REMEMBERED:
                 self._shown.pop(next(iter(self._shown)))
             del self._noted[:known]

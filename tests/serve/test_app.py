@@ -15,8 +15,9 @@ pytest.importorskip("starlette", reason="the live page needs its extra: pip inst
 from served import TODAY, Client, fields, served  # noqa: E402
 
 from seasonplan import workflow  # noqa: E402
-from seasonplan.deeds import Deed  # noqa: E402
+from seasonplan.deeds import Deed, as_seen  # noqa: E402
 from seasonplan.errors import SeasonplanError  # noqa: E402
+from seasonplan.model import SeenStep  # noqa: E402
 
 pytestmark = pytest.mark.usefixtures("remembered_plans")
 
@@ -141,6 +142,26 @@ def test_the_other_phones_page_is_from_before_the_plan_and_its_ticks_count_once(
     told = garden.client.post("/done", data=first | {"once": "third", "step": f"old-{step.uid}"})
     assert told.status_code == 303 and {line.split(",")[2] for line in log()[len(lines):]} == set(step.plants)
     assert all(line.split(",")[1] == "leach" for line in log()[len(lines):])
+
+
+def test_a_move_to_two_places_that_the_plan_has_dropped_since_went_where_the_old_page_said(garden, log, monkeypatch):
+    first = fields(page(garden), "/done")
+    old = SeenStep("old-move", "move", (TODAY,), ("Gardenia", "Window pothos"),
+                   {"Gardenia": ("lawn", 50), "Window pothos": ("under the old maple", 0)})
+    monkeypatch.setattr(garden.house, "shown", lambda number: {"old-move": old})
+    assert garden.client.post("/done", data=first | {"step": "old-move"}).status_code == 303
+    assert log() == [f"{TODAY},move,Gardenia,lawn,cloth 50 %",
+                     f"{TODAY},move,Window pothos,under the old maple,no cloth"]
+
+
+def test_a_page_keeps_where_each_plant_of_a_move_goes(garden):
+    plan = garden.house.look().plans[0]
+    moves = [step for step in plan.steps if step.kind == "move" and " + " in step.place]
+    for step in moves:
+        stands = as_seen(step, plan).stands
+        assert set(stands) == set(step.plants) and {place for place, _ in stands.values()} == set(
+            step.place.split(" + "))
+    assert moves
 
 
 def test_the_same_card_ticked_on_two_phones_before_there_is_a_new_plan_counts_once(garden, log):
