@@ -12,6 +12,16 @@ DOORS = (str(Path("seasonplan", "weather", "door.py")), str(Path("seasonplan", "
 BROWSER_DRIVERS = ("playwright", "selenium", "websocket", "apprise")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """With -n: the tests of one file run in one worker, which makes what they share once; in the order of the files,
+    which has none of the long ones last."""
+    from xdist.scheduler import LoadFileScheduling
+
+    config.option.loadscopereorder = False
+    return LoadFileScheduling(config, log)
+
+
 @pytest.fixture(autouse=True, scope="session")
 def nothing_but_the_door_opens_a_socket():
     patch, connect = pytest.MonkeyPatch(), socket.socket.connect
