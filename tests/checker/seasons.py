@@ -26,8 +26,8 @@ SHIPPED = Path(__file__).parents[2] / "scenarios"
 FIRST_YEAR = 2027
 
 
-def lived(folder: Path, seasons: int) -> Iterator[tuple[int, float, list[Broken]]]:
-    """(year, seconds, what is broken) of every season."""
+def lived(folder: Path, seasons: int, twice: bool = True) -> Iterator[tuple[int, float, list[Broken]]]:
+    """(year, seconds, what is broken) of every season. twice: each plan is made again."""
     toml, log = folder / "scenario.toml", folder / "log.csv"
     south = is_southern(folder)
     if not log.exists():
@@ -38,11 +38,11 @@ def lived(folder: Path, seasons: int) -> Iterator[tuple[int, float, list[Broken]
         toml.write_text(text, encoding="utf-8")
         days = [f"{year}-09-01", f"{year + 1}-01-10", f"{year + 1}-06-25"] if south else \
             [f"{year}-03-01", f"{year}-07-10", f"{year}-12-20"]
-        found, plan = planned(folder, days[0])
+        found, plan = planned(folder, days[0], twice=twice)
         for today in days[1:]:
             with log.open("a", encoding="utf-8") as file:
                 file.writelines(_done(plan, today, log.read_text(encoding="utf-8")))
-            more, plan = planned(folder, today, kept=True)
+            more, plan = planned(folder, today, kept=True, twice=twice)
             found += more
         yield year, time.perf_counter() - begun, found
 

@@ -18,6 +18,7 @@ from checker.check import CHECKS, broken
 from checker.folder import Garden
 
 HERE = Path(__file__).parent
+pytestmark = pytest.mark.usefixtures("remembered_plans")
 
 
 @pytest.mark.parametrize("path", sorted(HERE.glob("*.py")), ids=lambda path: path.name)
