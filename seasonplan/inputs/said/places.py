@@ -28,6 +28,8 @@ CLOTH = frozenset({"cloth", "shade cloth", "net", "shade net"})
 CLOTH_PERCENT = (10, 95)
 POTS = re.compile(r"\s*\(?(?:room )?(?:for )?(\d+) pots?\)?", re.IGNORECASE)
 UNSURE = "?"
+LINE = re.compile("[,;:]")
+"""Whoever answers the question where one thing faces with a list gives the whole answer anew."""
 SPOTS = ("lawn or open ground; balcony, porch, terrace, steps or house wall, each with where it faces; under a tree "
          "(birch, maple, lime ...), a shrub or a pergola; under cloth 50 %")
 
@@ -133,7 +135,7 @@ def _window(text: str, anew) -> tuple[str, str | float]:
         if not left or says("unsure", text):
             raise Wrong(f'"{shown(text)}" says no direction', DIRECTIONS, "Enter alone: a typical room is assumed.")
         raise Asks(f'"{shown(text)}" says no direction', f"Where does the window {shown(_named(text))} face", (),
-                   lambda word: anew(f"{text} {word}"), allowed=DIRECTIONS)
+                   lambda word: word if LINE.search(word) else anew(f"{text} {word}"), allowed=DIRECTIONS)
     if isinstance(faces, float) and not left:
         return f"window at {faces:g}°", faces
     name = _named(text)
@@ -173,7 +175,8 @@ def _spot(text: str, anew, taken: Sequence[NewPlace]) -> NewPlace:
     if spot["faced"] == "yes" and faces is None and not unsure:
         raise Asks(f'"{shown(typed)}" does not say where it faces',
                    f"Where does the {shown(_named(typed))} face ({UNSURE} where you do not know)", (),
-                   lambda word: anew(f"{typed} {word or UNSURE}"), allowed=f"{DIRECTIONS}, behind its name")
+                   lambda word: word if LINE.search(word) else anew(f"{typed} {word or UNSURE}"),
+                   allowed=f"{DIRECTIONS}, behind its name")
     keys: list[tuple[str, object]] = []
     if spot["faced"] == "yes" and faces is not None:
         keys += [("faces", faces), ("wall_behind", True)]

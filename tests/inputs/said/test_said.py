@@ -116,6 +116,17 @@ def test_one_wrong_part_is_asked_for_alone():
     assert asks.value.complete("") == "lawn"
 
 
+@pytest.mark.parametrize("read, typed, anew", [
+    (lambda text: windows_said(text, PLANTS, 51.0), "up", "south: pothos; north: the rest"),
+    (lambda text: windows_said(text, PLANTS, 51.0), "up, north", "south, north"),
+    (outdoors_said, "lawn, sunny balcony", "balcony west, lawn")])
+def test_a_whole_list_in_answer_to_one_open_direction_is_the_answer_anew(read, typed, anew):
+    with pytest.raises(Asks) as asks:
+        read(typed)
+    assert asks.value.complete(anew) == anew and typed in asks.value.complete("west").replace(" west", "")
+    assert read(asks.value.complete(anew))
+
+
 def test_where():
     assert whereabouts("münchen").town == whereabouts("Munich").town == "Munich, DE" and whereabouts("Leeds").told
     assert whereabouts("Austin, Texas").imperial and not whereabouts("Leeds").imperial
@@ -233,12 +244,14 @@ def test_household(typed, children, pets):
 @pytest.mark.parametrize("typed, days, minutes", [
     ("", "sat sun", 180), ("sat, 2 h", "sat", 120), ("weekends", "sat sun", 180), ("any day, 45 min", "", 45),
     ("Wednesdays and fridays 1.5 hours", "wed fri", 90), ("90 minutes a day", "sat sun", 90),
-    ("mon/thu", "mon thu", 180)])
+    ("mon/thu", "mon thu", 180), ("mon-fri 20 min", "mon tue wed thu fri", 20), ("Sundays two hours", "sun", 120),
+    ("half an hour a day, Friday to Monday", "mon fri sat sun", 30), ("weekends, an hour", "sat sun", 60)])
 def test_time(typed, days, minutes):
     assert time_said(typed) == (tuple(days.split()), minutes)
 
 
 @pytest.mark.parametrize("read, typed", [(household_said, "yes"), (household_said, "a boat"), (time_said, "never"),
+                                         (time_said, "mon to never"),
                                          (time_said, "sat 3"), (time_said, "sat 100 h"), (time_said, "sat 2 min")])
 def test_people_who_answer_something_else(read, typed):
     with pytest.raises(Wrong) as wrong:
