@@ -16,7 +16,7 @@ from seasonplan.dates import day_index
 from seasonplan.model import Forecast, ForecastNight
 from seasonplan.weather.lesson import UNTAUGHT_BIAS_SD_C, Lesson
 from seasonplan.weather.outlook import ComingNights, coming_nights, curves
-from seasonplan.weather.skill import ENSEMBLE_EXTRA_SD_C, error_sd_c
+from seasonplan.weather.skill import error_sd_c
 
 SITE = make_site()
 CLIMATE = make_night_climate()
@@ -86,7 +86,7 @@ def banded(low_c, p10_c, p90_c, **forecast):
 def test_an_ensemble_speaks_for_itself():
     """However odd for the season, and lopsided as it is; only what its members do not differ in is added."""
     found = coming(banded(4.0, 2.0, 5.0, ensemble=True), 1, lessons=SURE)
-    below, above = (hypot(side / 1.2816, ENSEMBLE_EXTRA_SD_C) * 1.2816 for side in (2.0, 1.0))
+    below, above = (hypot(side / 1.2816, 0.8) * 1.2816 for side in (2.0, 1.0))
     assert [chance(found, PORCH, level + 1.0)[0] for level in (4.0 - below, 4.0, 4.0 + above)] == \
         pytest.approx([0.1, 0.5, 0.9], abs=1e-4)
 

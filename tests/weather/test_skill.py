@@ -36,18 +36,21 @@ def test_a_sources_own_spread_has_two_sides_and_a_floor():
     night = make_forecast(date(2027, 6, 3), [5.0]).nights[0]
     assert own_spread_c(night) is None and own_spread_c(replace(night, p10_c=4.0)) is None
     assert own_spread_c(replace(night, p10_c=5.0 - 1.2816, p90_c=5.0 + 2 * 1.2816)) == pytest.approx((1.0, 2.0))
+    assert own_spread_c(replace(night, p10_c=5.0, p90_c=5.0 + 2 * 1.2816)) == pytest.approx((1.0, 1.0))
     assert own_spread_c(replace(night, p10_c=4.99, p90_c=5.01)) == (0.3, 0.3)
     assert own_spread_c(replace(night, p10_c=6.0, p90_c=6.0 + 2 * 1.2816)) == pytest.approx((1.0, 1.0))
 
 
-@pytest.mark.parametrize("share", [0.0, 0.15, 0.6, 1.0])
-@pytest.mark.parametrize("apart_c", [0.0, 0.5, 2.0])
+@pytest.mark.parametrize("share", [0.0, 0.05, 0.15, 0.3, 0.5, 0.6, 0.9, 1.0])
+@pytest.mark.parametrize("apart_c", [0.0, 0.5, 2.0, 4.0])
 def test_the_margin_gives_the_chance_that_was_asked_for(share, apart_c):
+    """Also where the spread is small beside what clear nights are colder: two bells apart, and between them hardly any
+    slope."""
+    sd = np.array([0.3, 0.4, 0.8, 1.3, 3.5])
     for chance in (0.01, 1 / 21, 0.3):
-        margin = acting_margin_c(chance, np.array([0.8, 1.3, 3.5]), np.array([share]), np.array([apart_c]))
-        sd = np.array([0.8, 1.3, 3.5])
+        margin = acting_margin_c(chance, sd, np.array([share]), np.array([apart_c]))
         got = (1 - share) * normal_chance(-margin / sd) + share * normal_chance((apart_c - margin) / sd)
-        assert got == pytest.approx(np.full(3, chance), rel=0.02)
+        assert got == pytest.approx(np.full(5, chance), rel=1e-3)
 
 
 def test_a_station_forecast_is_moved_like_the_normals_and_one_for_the_site_is_not():
@@ -58,7 +61,8 @@ def test_a_station_forecast_is_moved_like_the_normals_and_one_for_the_site_is_no
 
 
 @pytest.mark.parametrize(("harm_c", "wind", "credit"), [
-    (10.0, 1.0, (1.0, 2.0)), (10.0, None, (1.0, 2.0)), (10.0, 6.0, (0.0, 0.0)), (13.0, 1.0, (0.0, 0.0))])
+    (10.0, 1.0, (1.0, 2.0)), (10.0, None, (1.0, 2.0)), (10.0, 4.9, (1.0, 2.0)), (10.0, 5.0, (0.0, 0.0)),
+    (12.9, 1.0, (1.0, 2.0)), (10.0, 6.0, (0.0, 0.0)), (13.0, 1.0, (0.0, 0.0))])
 def test_a_cover_counts_on_still_nights_for_plants_that_are_not_the_most_tender(harm_c, wind, credit):
     assert cover_credit_c(harm_c, wind, LAWN) == credit
 
