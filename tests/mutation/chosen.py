@@ -75,6 +75,15 @@ def warm(tree: Path, module: str) -> None:
     gc.freeze()                    # else each fork walks over all of this more than once
 
 
+def rejoin() -> None:
+    """In the fork: packages that were let go of are imported again and have what stayed of them as attributes."""
+    for name in sorted(each for each in sys.modules if each.startswith("seasonplan.")):
+        package, _, last = name.rpartition(".")
+        above = importlib.import_module(package)
+        if not hasattr(above, last):
+            setattr(above, last, sys.modules[name])
+
+
 @dataclass
 class Tests:
     """The tests of a module: what each runs, and which killed. Also a pytest plugin that writes that down.

@@ -44,7 +44,7 @@ from hypothesis import Phase, settings
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from mutation.chosen import Only, Tests, statement, warm  # noqa: E402
+from mutation.chosen import Only, Tests, rejoin, statement, warm  # noqa: E402
 
 ROOT = Path(__file__).parent.parent.parent
 EXPLAINED = Path(__file__).with_name("equivalent.csv")
@@ -240,6 +240,7 @@ def _in_fork(tests: list[str], cpu_s: float | None, plugin: object) -> int:
     settings.register_profile("mutation", derandomize=True, database=None, deadline=None,
                               phases=(Phase.explicit, Phase.generate))
     settings.load_profile("mutation")
+    rejoin()
     return int(pytest.main(["-x", "-q", "--no-header", "--tb=no", "--assert=plain", "-p", "no:cacheprovider", *tests],
                            plugins=None if plugin is None else [plugin]))
 

@@ -2,14 +2,16 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from weather.garden import garden_plant, make_forecast, make_garden, standing_at
 
 from seasonplan.model import Rules
-from seasonplan.weather.advice import Prospect
+from seasonplan.weather.advice import Prospect, move_advice, prospect
 from seasonplan.weather.alerts import watch_report
+from seasonplan.weather.danger import STAY_CHANCE
 
 OUT, BACK = date(2027, 6, 12), date(2027, 9, 12)
 TODAY = OUT - timedelta(days=3)
@@ -100,3 +102,77 @@ def test_advice_and_alerts_say_the_same():
         report = watch_report(make_garden(plants), make_forecast(TODAY, [16.0, low, 16.0, 16.0]), TODAY)
         announced = any(alert.plants == ("Ivy",) for alert in report.alerts)
         assert not announced or "too early" in report.advice[0]
+
+
+NIGHTS = [TODAY + timedelta(days=n) for n in range(30)]
+FERN = garden_plant("Fern", 10.0)
+
+
+def look(*cold, out=True, route=(("porch", 3, 60),), status="moves", lawn=(), **rules):
+    """A danger of thirty nights of which some will surely be acted on, everywhere or (lawn) there only, for one plant
+    that goes on its way by day, outdoors from today's evening on where `out` says so."""
+    [stop] = standing_at(FERN, "porch", OUT, BACK).route
+    plan = replace(standing_at(FERN, "porch", OUT, BACK), status=status, route=tuple(
+        replace(stop, place=place, date=TODAY + timedelta(days=a), until=TODAY + timedelta(days=b))
+        for place, a, b in route))
+    table = {row: np.array([1.0 if n in nights else 0.0 for n in range(30)]) for row, nights in
+             enumerate((cold, {*cold, *lawn}))}
+    coming = SimpleNamespace(nights=NIGHTS, rows={"porch": 0, "lawn": 1},
+                             chance=lambda row, harm: table[row[0, 0]][None],
+                             acting=lambda row, harm, least: table[row[0, 0]][None])
+    return SimpleNamespace(
+        plants=[FERN], plan=SimpleNamespace(plants=(plan,), rules=Rules(
+            year=2027, **{"move_days": (), "carry_in_nights": 0, **rules})), coming=coming, least=0.05,
+        outdoors=np.array([[out is True or n in out for n in range(30)]]) if out else np.zeros((1, 30), dtype=bool),
+        harm_c=np.full((1, 30), 10.0), chance=table[0][None], acting=table[0][None])
+
+
+def words(*given, **more):
+    return [sentence.split("planned for ")[1] for sentence in move_advice(look(*given, **more))]
+
+
+@pytest.mark.parametrize(("acting", "cold", "soon", "first"), [
+    ((0, 0, 1, 0, 0, 0), 1, True, 2), ((0, 0, 0, 1, 0, 0), 1, True, 3), ((0, 0, 0, 0, 1, 1), 2, False, 4),
+    ((1, 1, 0, 0, 0, 0), 0, False, None), ((0, 0, 0, 0, 0, STAY_CHANCE), 1, False, 5),
+    ((0, 0, 0, 0, 0, STAY_CHANCE - 0.01), 0, False, None)])
+def test_nights_from_the_third_to_the_sixth(acting, cold, soon, first):
+    found = look()
+    found.acting, found.chance = (np.array([acting + (0,) * 24], dtype=float) for _ in range(2))
+    it = prospect(found, 0, None, range(2, 6))
+    assert (it.cold, it.soon, it.first_cold) == (cold, soon, None if first is None else NIGHTS[first])
+    assert it.worst == max(acting[2:]) and it.worst_night == NIGHTS[2 + int(np.argmax(acting[2:]))]
+
+
+def test_seven_nights_after_the_move_out_are_judged_at_the_first_place():
+    assert words(9, out=False)[0].startswith("Sat 12 Jun looks too early")
+    assert words(10, out=False)[0].startswith("Sat 12 Jun still looks right")
+    on = {"out": False, "route": (("porch", 3, 10), ("lawn", 10, 60))}
+    assert words(lawn=(5,), **on)[0].startswith("Sat 12 Jun still looks right")
+    assert words(5, **on)[0].startswith("Sat 12 Jun looks too early")
+
+
+def test_the_next_day_that_fits_is_named_up_to_a_week_before_the_last_night_in_sight():
+    def better(*cold, **more):
+        return words(*cold, out=False, **more)[0].split("; ")[-1]
+
+    assert better(3) == "Sun 13 Jun looks better." and better(6) == "Wed 16 Jun looks better."
+    assert better(9) == "Sat 19 Jun looks better." and better(3, 6) == "Wed 16 Jun looks better."
+    assert better(*range(3, 23)) == "Fri 2 Jul looks better."
+    assert better(*range(3, 24)) == "no day up to Fri 2 Jul looks better yet."
+    assert better(3, move_days=("sat",)) == "Sat 19 Jun looks better."
+
+
+def test_only_plants_that_move_out_from_indoors_or_in_from_outdoors_from_tomorrow_on_are_asked_about():
+    assert words(out=False, status="stays-out") == [] == words(out=False, route=())
+    assert words(out=False, route=(("porch", 0, 60),)) == [] == words(route=(("porch", -9, 0),)) == words()
+    assert len(words(out=False, route=(("porch", 1, 60),))) == 1 == len(words(route=(("porch", -9, 1),)))
+    way = (("porch", -20, 5), ("lawn", 5, 9))
+    assert [each.split(" still")[0] for each in words(route=way, out={0})] == ["Fri 18 Jun"]
+    assert words(route=way, out={1}) == []
+
+
+def test_nights_before_the_move_in_are_counted_and_that_of_its_day_is_not():
+    way = (("porch", -20, 9),)
+    assert words(8, route=way)[0].startswith("Fri 18 Jun looks too late") and "Thu 17 Jun" in words(8, route=way)[0]
+    assert words(9, route=way)[0].startswith("Fri 18 Jun still looks right")
+    assert words(0, route=way)[0].startswith("Fri 18 Jun looks too late")
