@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import cache
 
 import pytest
 from invented import COLD_TOWN_TMIN_C, make_normals, make_plant, make_scenario, make_taxon
@@ -9,9 +10,10 @@ from invented import COLD_TOWN_TMIN_C, make_normals, make_plant, make_scenario, 
 from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
 from seasonplan.dates import is_move_day, planning_days
-from seasonplan.decisions.outings import outings, plant_plans
+from seasonplan.decisions.going import Going
+from seasonplan.decisions.outings import open_spans, outings, plant_plans, ready_days
 from seasonplan.decisions.windows import WindowFinder, place_windows, site_thresholds_c
-from seasonplan.model import Rules
+from seasonplan.model import Alert, Edge, LogEntry, MoveDate, PlaceWindow, Rules
 from seasonplan.sky.daylight import daylight
 
 NEVER_COLD = make_normals(tmin_c=COLD_TOWN_TMIN_C + 40, tmax_c=None)
@@ -151,3 +153,89 @@ def test_a_plant_is_back_before_nights_break_its_policy_whenever_it_goes_out(pol
                                                     finder.lift(places[name]))
                 assert chance <= rules.harm_risk or policy == "carry-in" and expected <= rules.carry_in_nights
     assert len(found) > 4 and shorter
+
+
+def may(number, month=5):
+    return date(2027, month, number)
+
+
+def test_a_plant_leaves_on_the_first_and_is_back_on_the_last_day_of_moving_of_all_its_places():
+    spans = {"a": (may(5), may(10, 6)), "b": (may(10), may(20, 9))}
+    assert ready_days(spans, ("sat", "sun")) == (may(8), may(19, 9))
+    assert ready_days(spans, ("sat", "sun"), {may(8), may(19, 9)}) == (may(9), may(18, 9))
+    assert ready_days(spans, ()) == (may(5), may(20, 9)) and ready_days({}, ()) is None
+    assert ready_days({"a": (may(5), may(6))}, ()) == (may(5), may(6))
+    assert ready_days({"a": (may(5), may(5))}, ()) is None
+    assert ready_days({"a": (may(3), may(7))}, ("sat", "sun")) is None
+
+
+def test_a_place_is_open_in_its_window_or_all_year_from_when_on_a_fresh_plant_may_go_there():
+    year, none = [may(1, 1), may(31, 12)], MoveDate(None, None, None, None, None)
+    windows = [PlaceWindow("a", (may(5), may(9)), none, none, ""), PlaceWindow("b", Edge.NEVER, none, none, ""),
+               PlaceWindow("c", Edge.ALL_YEAR, none, none, ""),
+               PlaceWindow("d", Edge.ALL_YEAR, replace(none, date=may(3)), none, "")]
+    assert open_spans(windows, year) == {"a": (may(5), may(9)), "c": (may(1, 1), date(2028, 1, 1)),
+                                         "d": (may(3), date(2028, 1, 1))}
+
+
+FIG = make_plant("Fig")
+DAY = timedelta(days=1)
+
+
+@cache
+def own_days(days=()):
+    """(finder, windows, first and last day) of a fig on paper."""
+    scenario = make_scenario(plants=(FIG,), rules=Rules(year=2027, move_days=days))
+    finder = finder_of(scenario)
+    windows = {"Fig": place_windows(finder, FIG, scenario.places)}
+    found = outings(scenario, finder, windows, lambda plant: None)["Fig"]
+    return finder, windows, found.leave, found.back
+
+
+def on_its_way(today, *log, days=(), plant=FIG, windows=None, alerts=()):
+    """The days of the fig in a season that is kept; None where it does not go out any more."""
+    finder, own, *_ = own_days(days)
+    scenario = make_scenario(plants=(plant,), rules=Rules(year=2027, move_days=days),
+                             log=tuple(LogEntry(*entry) for entry in log))
+    found = outings(scenario, finder, {"Fig": windows or own["Fig"]}, lambda plant: None,
+                    Going(scenario, finder.climate, finder.dates, today, alerts=alerts))
+    return found and (found["Fig"].leave, found["Fig"].back)
+
+
+def test_in_a_season_that_is_kept_nobody_leaves_before_today_nor_too_late_to_be_hardened_off():
+    _, _, leave, back = own_days()
+    assert on_its_way(leave - 9 * DAY) == (leave, back) == on_its_way(leave)
+    assert on_its_way(leave + DAY) == (leave + DAY, back)
+    assert on_its_way(back - 21 * DAY) == (back - 21 * DAY, back) and not on_its_way(back - 20 * DAY)
+    _, _, saturday, last = own_days(("sat", "sun"))
+    assert on_its_way(saturday + 2 * DAY, days=("sat", "sun")) == (saturday + 7 * DAY, last)
+    assert on_its_way(leave, plant=replace(FIG, left=back - 9 * DAY)) == (leave, back - 9 * DAY)
+    assert on_its_way(leave, plant=replace(FIG, left=back + 9 * DAY)) == (leave, back)
+
+
+def test_one_that_stands_outdoors_too_long_comes_in_on_the_next_day_and_one_that_is_in_stays_in():
+    _, _, leave, back = own_days(("sat", "sun"))
+    out = (leave, "move-out", "Fig", "porch")
+    weekend = {"days": ("sat", "sun")}
+    assert on_its_way(back - 5 * DAY, out, **weekend) == (leave, back)
+    assert on_its_way(back + DAY, out, **weekend)[1] == back + 6 * DAY
+    assert on_its_way(back - DAY, out, (back - 5 * DAY, "move-in", "Fig"), **weekend) == (leave, back - 5 * DAY)
+    assert on_its_way(back + 9 * DAY, out, (back + 5 * DAY, "move-in", "Fig"), **weekend) == (leave, back)
+
+
+def test_one_that_was_rescued_goes_out_on_the_day_it_was_told_and_not_for_less_than_a_week():
+    _, _, leave, back = own_days()
+    out, rescue = (leave, "move-out", "Fig", "porch"), (leave + 5 * DAY, "rescue", "Fig", "south window")
+    told = Alert("a", rescue[0], "porch", 5.0, 5.0, 0.9, 10.0, ("Fig",), "In.", "2027-05-01T20:00",
+                 out_again=leave + 10 * DAY)
+    assert on_its_way(rescue[0], out, rescue, alerts=(told,)) == (leave + 10 * DAY, back)
+    last = [on_its_way(rescue[0], out, rescue, alerts=(replace(told, out_again=back - n * DAY),)) for n in (7, 6)]
+    assert last == [(back - 7 * DAY, back), {}]
+
+
+def test_one_that_stands_out_where_it_has_no_window_comes_in_on_the_next_day():
+    finder, windows, leave, _ = own_days()
+    never = tuple(replace(window, span=Edge.NEVER) for window in windows["Fig"])
+    out = (leave, "move-out", "Fig", "porch")
+    assert on_its_way(leave + 3 * DAY, out, windows=never) == (leave, leave + 3 * DAY)
+    assert not on_its_way(leave + 3 * DAY, windows=never)
