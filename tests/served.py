@@ -74,15 +74,14 @@ class Client:
 
 
 def served(base: Path, gardens: tuple[str, ...] = ("fallowmere",), paired: bool = False,
-           today: date = TODAY, whole: bool = False, folders: list[Path] | None = None) -> SimpleNamespace:
-    """Copies of the gardens in a folder, with a few of Fallowmere's plants or (whole) all of them and room for more,
-    their household, guard and a client that asks as a browser of this machine. folders: these gardens, as they stand,
-    in place of copies."""
+           today: date = TODAY, roomy: bool = False, folders: list[Path] | None = None) -> SimpleNamespace:
+    """Copies of the gardens in a folder, with a few of Fallowmere's plants (roomy: and room for more), their household,
+    guard and a client that asks as a browser of this machine. folders: these gardens, as they stand, in place of
+    copies."""
     for name in gardens if folders is None else ():
         shutil.copytree(SCENARIOS / name, base / name, ignore=shutil.ignore_patterns("out"))
-        if not whole:
-            thin_out(base / name)
-        else:                                         # the rooms of the shipped garden are full
+        thin_out(base / name)
+        if roomy:                                     # the rooms of the shipped garden are full
             toml = base / name / "scenario.toml"
             toml.write_text(re.sub(r"^room_for.*\n", "", toml.read_text(), flags=re.MULTILINE))
     clock = {"seconds": 0.0, "today": today}

@@ -88,7 +88,7 @@ ENTRIES = st.lists(st.tuples(
     st.sampled_from(["", "2 pots", "under 50 % cloth"])), max_size=8)
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(entries=ENTRIES, today=st.dates(date(2027, 4, 1), date(2027, 11, 30)).map(str))
 def test_any_log_gives_a_plan_or_a_clear_fault(garden, entries, today):  # noqa: F811
     assert isinstance(garden, Garden)

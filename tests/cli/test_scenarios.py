@@ -33,11 +33,14 @@ def test_five_scenarios_ship_and_say_they_are_invented():
 
 
 @pytest.fixture(scope="module", params=FOLDERS, ids=lambda p: p.name)
-def planned(request, tmp_path_factory):
-    """A copy of the scenario, planned once, with the printed summary."""
+def planned(request, tmp_path_factory, _remembered):
+    """A copy of the scenario, planned once (perhaps by another worker, for a test of its own), with the printed
+    summary."""
     folder = tmp_path_factory.mktemp("scenarios") / request.param.name
     shutil.copytree(request.param, folder, ignore=shutil.ignore_patterns("out"))
-    return folder, run("plan", folder, "--today", TODAY)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("seasonplan.pipeline.with_moves", _remembered)
+        return folder, run("plan", folder, "--today", TODAY)
 
 
 def test_plan_writes_four_files_and_the_same_bytes_again(planned):
@@ -46,11 +49,13 @@ def test_plan_writes_four_files_and_the_same_bytes_again(planned):
     assert set(first) == {"calendar.ics", "plan.json", "plan.html", "sheet.html"}
     run("plan", folder, "--today", TODAY, "--quiet")
     assert outputs(folder / "out") == first
-    run("plan", folder, "--today", TODAY, "--out", folder / "fresh", "--quiet")
-    assert outputs(folder / "fresh") == first
+    if folder.name == "heron-cay":                    # one that is quickly planned; of all, the test of another day
+        run("plan", folder, "--today", TODAY, "--out", folder / "fresh", "--quiet")
+        assert outputs(folder / "fresh") == first
 
 
 def test_another_day_changes_no_event_and_no_plan(planned):
+    """Into a folder in which nothing stands: calendar and document are those of the other day to the byte."""
     folder, _ = planned
     run("plan", folder, "--today", "2027-06-20", "--out", folder / "later", "--quiet")
     before, later = outputs(folder / "out"), outputs(folder / "later")

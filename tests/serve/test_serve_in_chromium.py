@@ -34,7 +34,7 @@ ALERT = Alert("2027-alert-1@seasonplan.invalid", SATURDAY, "behind the house", 3
 @pytest.fixture(scope="module")
 def live(tmp_path_factory) -> Iterator[SimpleNamespace]:
     """A garden served on a port of this machine, with an alert for tonight."""
-    found = served(tmp_path_factory.mktemp("live"), today=SATURDAY, whole=True)
+    found = served(tmp_path_factory.mktemp("live"), today=SATURDAY, roomy=True)
     server = uvicorn.Server(uvicorn.Config(found.app, port=0, log_level="error", lifespan="off"))
     socket = server.config.bind_socket()
     port = socket.getsockname()[1]
@@ -74,73 +74,6 @@ def all_sent(page) -> None:
         if page.evaluate("localStorage.getItem('kept-ticks')") == "[]":
             return
     raise AssertionError("ticks wait still")
-
-
-@pytest.mark.parametrize(("width", "height"), [(360, 740), (1280, 900)])
-def test_a_whole_day_in_the_garden(live, browser, width, height):
-    """An alert seen and answered, the day's jobs ticked, some of them in part, a pest found, a plant bought, undo."""
-    page = browser.new_context(viewport={"width": width, "height": height}).new_page()
-    faults: list[str] = []
-    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
-    page.on("pageerror", lambda wrong: faults.append(str(wrong)))
-    page.goto(live.url)
-    assert page.get_by_text("Act: night of Sat 12 Jun, behind the house").is_visible()
-    assert page.get_by_text("Do it by 19:30 on Sat 12 Jun.").bounding_box()["y"] < height
-    page.get_by_role("button", name="Carried in").click()
-    page.get_by_text("Noted today").wait_for()
-    assert log(live)[-1] == "2027-06-12,rescue,Big lemon,stair landing,"
-    assert live.house.settled(30)
-
-    page.goto(live.url)
-    told = len(log(live))
-    ticks = page.locator(".card:not(.ticked) > form .tick:visible")
-    for _ in range(min(ticks.count(), 2)):
-        ticks.first.click()
-        all_sent(page)
-        assert live.house.settled(30)
-        page.goto(live.url)
-    assert len(log(live)) >= told + 2
-
-    page.goto(f"{live.url}tell")
-    page.get_by_label("Found a pest").check()
-    page.get_by_label("Pest found").select_option("mealybug")
-    page.get_by_label("Jade tree", exact=True).check()
-    page.get_by_role("button", name="Note it").click()
-    page.wait_for_url(live.url)
-    assert log(live)[-1] == "2027-06-12,found-mealybug,Jade tree,,"
-
-    name = f"Fern at {width}"
-    page.goto(f"{live.url}plants/0/new")
-    page.get_by_label("Name as you call it").fill(name)
-    page.get_by_label("Kind botanical").fill("boston fern")
-    page.get_by_label("Stands indoors at").select_option("stair landing")
-    page.get_by_role("button", name="Save").click()
-    page.wait_for_url(f"{live.url}plants")
-    assert live.house.settled(30)
-    page.goto(f"{live.url}plants")
-    assert page.get_by_role("link", name=name).is_visible()
-
-    page.goto(live.url)
-    lines = len(log(live))
-    page.get_by_role("button", name="Undo").first.click()
-    page.wait_for_load_state()
-    assert len(log(live)) < lines and live.house.settled(30)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width and faults == [], faults
-    page.context.close()
-
-
-def test_without_a_network_ticks_wait_and_are_sent_later(live, browser):
-    page = browser.new_context(viewport={"width": 360, "height": 740}).new_page()
-    page.goto(live.url)
-    told = len(log(live))
-    page.context.set_offline(True)
-    page.locator(".card:not(.ticked) > form .tick:visible, .later .card > form .tick").first.evaluate("b => b.click()")
-    page.get_by_text("1 tick waits on this phone until the network is back.").wait_for()
-    assert len(log(live)) == told
-    page.context.set_offline(False)
-    all_sent(page)
-    assert len(log(live)) > told and live.house.settled(30)
-    page.context.close()
 
 
 def phone(browser, live):
@@ -208,6 +141,73 @@ def test_two_phones_at_once_lose_nothing_and_double_nothing(live, browser):
     assert len(ours) == len(set(ours)) and said_one == said_two == [], (ours, said_one, said_two)
     one.context.close()
     two.context.close()
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (1280, 900)])
+def test_a_whole_day_in_the_garden(live, browser, width, height):
+    """An alert seen and answered, the day's jobs ticked, some of them in part, a pest found, a plant bought, undo."""
+    page = browser.new_context(viewport={"width": width, "height": height}).new_page()
+    faults: list[str] = []
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda wrong: faults.append(str(wrong)))
+    page.goto(live.url)
+    assert page.get_by_text("Act: night of Sat 12 Jun, behind the house").is_visible()
+    assert page.get_by_text("Do it by 19:30 on Sat 12 Jun.").bounding_box()["y"] < height
+    page.get_by_role("button", name="Carried in").click()
+    page.get_by_text("Noted today").wait_for()
+    assert log(live)[-1] == "2027-06-12,rescue,Big lemon,stair landing,"
+    assert live.house.settled(30)
+
+    page.goto(live.url)
+    told = len(log(live))
+    ticks = page.locator(".card:not(.ticked) > form .tick:visible")
+    for _ in range(min(ticks.count(), 2)):
+        ticks.first.click()
+        all_sent(page)
+        assert live.house.settled(30)
+        page.goto(live.url)
+    assert len(log(live)) >= told + 2
+
+    page.goto(f"{live.url}tell")
+    page.get_by_label("Found a pest").check()
+    page.get_by_label("Pest found").select_option("mealybug")
+    page.get_by_label("Jade tree", exact=True).check()
+    page.get_by_role("button", name="Note it").click()
+    page.wait_for_url(live.url)
+    assert log(live)[-1] == "2027-06-12,found-mealybug,Jade tree,,"
+
+    name = f"Fern at {width}"
+    page.goto(f"{live.url}plants/0/new")
+    page.get_by_label("Name as you call it").fill(name)
+    page.get_by_label("Kind botanical").fill("boston fern")
+    page.get_by_label("Stands indoors at").select_option("stair landing")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url(f"{live.url}plants")
+    assert live.house.settled(30)
+    page.goto(f"{live.url}plants")
+    assert page.get_by_role("link", name=name).is_visible()
+
+    page.goto(live.url)
+    lines = len(log(live))
+    page.get_by_role("button", name="Undo").first.click()
+    page.wait_for_load_state()
+    assert len(log(live)) < lines and live.house.settled(30)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width and faults == [], faults
+    page.context.close()
+
+
+def test_without_a_network_ticks_wait_and_are_sent_later(live, browser):
+    page = browser.new_context(viewport={"width": 360, "height": 740}).new_page()
+    page.goto(live.url)
+    told = len(log(live))
+    page.context.set_offline(True)
+    page.locator(".card:not(.ticked) > form .tick:visible, .later .card > form .tick").first.evaluate("b => b.click()")
+    page.get_by_text("1 tick waits on this phone until the network is back.").wait_for()
+    assert len(log(live)) == told
+    page.context.set_offline(False)
+    all_sent(page)
+    assert len(log(live)) > told and live.house.settled(30)
+    page.context.close()
 
 
 def test_it_works_without_scripts(live, browser):

@@ -113,9 +113,11 @@ def test_every_key_only_takes_light_away(faces, horizon, roof, leaves, wall):
 
     here = passed(place)
     assert here.min() >= 0 and here.max() <= 1
-    more = [replace(place, horizon_deg=horizon + 3), replace(place, roof_deg=roof - 3),
-            replace(place, leaf_shade=leaves * 0.9), replace(place, wall_behind=True)]
+    more = [replace(place, horizon_deg=horizon + 3), replace(place, leaf_shade=leaves * 0.9),
+            replace(place, wall_behind=True)]
     assert all((passed(darker) <= here + 1e-12).all() for darker in more)
+    lower_roof, ahead = replace(place, roof_deg=roof - 3), np.cos(np.radians(AZIMUTH - faces)) >= 0
+    assert (passed(lower_roof) <= here + 1e-12)[ahead].all(), "behind, its edge is below the horizon and comes up to it"
 
 
 @QUICK
