@@ -17,6 +17,8 @@ MONTH_STARTS = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 MONTH_LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 MONTH_NAMES = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
                "November", "December")
+TURNING_DAYS = 61
+"""So many days before a planning year begins its plan may be made, and what is lived counts for it."""
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -64,8 +66,12 @@ def planning_days(year: int, latitude_deg: float) -> tuple[date, ...]:
 
 def next_season_year(today: date, latitude_deg: float) -> int:
     """The year to plan when none is given: the planning year of today, or the one after it in its last two months."""
-    ahead = today + timedelta(days=61)
-    return ahead.year if not is_south(latitude_deg) else (ahead.year if ahead.month >= 7 else ahead.year - 1)
+    return planning_year(today + timedelta(days=TURNING_DAYS), latitude_deg)
+
+
+def planning_year(day: date, latitude_deg: float) -> int:
+    """The planning year that holds a day."""
+    return day.year - 1 if is_south(latitude_deg) and day.month < 7 else day.year
 
 
 def midsummer(year: int, latitude_deg: float) -> date:

@@ -11,23 +11,25 @@ from seasonplan.care.absence import Helper
 from seasonplan.care.agenda import Lived, build_agenda
 from seasonplan.care.amounts import plant_weight_kg
 from seasonplan.care.cases import with_stays
+from seasonplan.care.jobs import any_time_kinds, earliest_move_in
 from seasonplan.care.jobs import assumptions as care_assumptions
-from seasonplan.care.jobs import earliest_move_in
 from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere, Rounds, together
 from seasonplan.care.season import season_of
 from seasonplan.care.uids import step_uid
 from seasonplan.climate.nights import night_climate
 from seasonplan.climate.own_nights import as_read, own_nights
 from seasonplan.climate.passage import night_tables
-from seasonplan.dates import next_season_year, planning_days
+from seasonplan.dates import planning_days
 from seasonplan.decisions.absence import days_away
-from seasonplan.decisions.arrivals import known_since, pests_since
+from seasonplan.decisions.arrivals import known_since, opens_on, pests_since
 from seasonplan.decisions.going import Going, going_of, joined, overdue, still_there
 from seasonplan.decisions.lived import as_lived
 from seasonplan.decisions.log_state import completed, incomplete_moves
 from seasonplan.decisions.moves import move_steps
+from seasonplan.decisions.notices import ahead_of, lapsed, still_listed
 from seasonplan.decisions.outings import LastCheck, other_way, plant_plans
 from seasonplan.decisions.route.cloth import hung_cloths
+from seasonplan.decisions.turning import left_out, seasons
 from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
 from seasonplan.model import (
     Before,
@@ -50,7 +52,20 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     `today` picks the season where the rules name no year; it is the day on which a plant or a pest that the plan before
     did not know is news; and a season that is kept (see model.is_kept) goes on from it.
     """
-    return with_jobs(with_moves(scenario, today, before))
+    first, *after = seasons(scenario, today, before)
+    plan = with_jobs(with_moves(scenario, today, before, first))
+    return plan if not after or is_on(plan) else with_jobs(with_moves(scenario, today, before, after[0]))
+
+
+def is_on(plan: Plan) -> bool:
+    """Whether a season still has anything to do."""
+    return any(step.date >= plan.today for step in plan.steps)
+
+
+def season_on(scenario: Scenario, today: date, before: Before | None) -> int:
+    """The year to plan."""
+    first, *after = seasons(scenario, today, before)
+    return first if not after or is_on(with_jobs(with_moves(scenario, today, before, first))) else after[0]
 
 
 def build_round(scenarios: Sequence[Scenario], days: Sequence[date],
@@ -60,7 +75,8 @@ def build_round(scenarios: Sequence[Scenario], days: Sequence[date],
     days: today's date at each."""
     rounds, halves = Rounds(scenarios), list[Moved]()
     for scenario, today, told in zip(scenarios, days, before or [None] * len(scenarios), strict=True):
-        halves.append(with_moves(rounds.before_moves(scenario), today, told))
+        scenario = rounds.before_moves(scenario)
+        halves.append(with_moves(scenario, today, told, season_on(scenario, today, told)))
         rounds.add(scenario.site, halves[-1].moves)
     return with_shared_jobs(halves)
 
@@ -94,21 +110,23 @@ class Moved:
     plants: tuple[PlantPlan, ...]
     moves: tuple[Step, ...]
     going: Going
+    opens: date
     known: dict[str, date | None]
     ill: dict[str, tuple[str, date]]
     before: Before | None
     other_summer: str
 
 
-def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
-    """Nights, light, windows, waves, routes, moves."""
+def with_moves(scenario: Scenario, today: date, before: Before | None, year: int | None = None) -> Moved:
+    """Nights, light, windows, waves, routes, moves. year: of the season, where it is known already."""
     site = scenario.site
     rules = replace(scenario.rules, shut=scenario.rules.shut | days_away(scenario.away))
     scenario = replace(scenario, rules=rules)
-    year = rules.year if rules.year is not None else next_season_year(today, site.latitude_deg)
+    year = season_on(scenario, today, before) if year is None else year
     dates = planning_days(year, site.latitude_deg)
-    known, ill = known_since(scenario, today, before), pests_since(scenario, today, before)
-    scenario = joined(as_lived(scenario, dates), known, dates)
+    known, ill = known_since(scenario, today, before, dates[0]), pests_since(scenario, today, before, year)
+    opens = opens_on(dates[0], before, year, known, ill)
+    scenario = joined(as_lived(scenario, dates), known, dates, opens)
     climate = night_climate(scenario.normals, scenario.record, site)
     climate, places = as_read(own_nights(scenario.readings, climate, scenario.places), climate, scenario.places,
                               rules.units)
@@ -129,8 +147,8 @@ def with_moves(scenario: Scenario, today: date, before: Before | None) -> Moved:
     gone = tuple(p for p in everybody if p.name not in here and p.left is not None and p.left > dates[0])
     going = replace(going, scenario=scenario, gone=gone, alerts=before.alerts if before else ())
     plants = plant_plans(scenario, finder, light, checked, going, plant_weight_kg)
-    moves = move_steps(plants, rules, uid, going.is_done, overdue(going, before))
-    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, known, ill, before,
+    moves = move_steps(plants, rules, uid, going.is_done, overdue(going, before), left_out(going))
+    return Moved(scenario, year, today, climate, tables, light, plants, moves, going, opens, known, ill, before,
                  other_way(scenario, finder, light, plants, plant_weight_kg))
 
 
@@ -138,8 +156,8 @@ def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
     """The jobs beside the moves, and the plan that holds both. elsewhere: what other gardens ask of the same person."""
     scenario, plants, going = half.scenario, half.plants, half.going
     ill = {p.name: half.ill[row][1] for p in scenario.plants if (row := p.row or p.name) in half.ill}
-    agenda = build_agenda(scenario, plants, half.light, half.year, half.moves, Lived(going.today, going.begun, ill),
-                          elsewhere)
+    agenda = build_agenda(scenario, plants, half.light, half.year, half.moves,
+                          Lived(going.today, going.begun, ill, half.opens), elsewhere)
     season = with_stays(season_of(scenario, half.year), plants)
     helper = Helper(season, plants, half.climate, half.light).lists(scenario.away)
     assumptions = (*scenario.assumptions, *(note for p in scenario.places for note in p.assumed), *half.climate.notes,
@@ -148,7 +166,16 @@ def with_jobs(half: Moved, elsewhere: Elsewhere = NOWHERE_ELSE) -> Plan:
                 agenda.shopping, agenda.skipped, half.before.alerts if half.before else (),
                 tuple(dict.fromkeys(assumptions)), agenda.habits, helper, half.known, half.ill,
                 half.before.alerts_issued if half.before else "",
-                tuple(cloth for cloth in hung_cloths(plants) if cloth.season), half.other_summer)
+                tuple(cloth for cloth in hung_cloths(plants) if cloth.season), half.other_summer,
+                notices_of(half, agenda.treated))
+
+
+def notices_of(half: Moved, treated: Sequence[str]) -> tuple[str, ...]:
+    """What the person should know before all else. treated: plants whose listed pest is over by the log."""
+    scenario, left = half.scenario, left_out(half.going)
+    taken_over = {*any_time_kinds(), *(("move-in",) if left else ())}
+    return (*ahead_of(scenario.log, half.today), *lapsed(scenario, half.year, half.before, taken_over),
+            *still_listed(half.ill, treated))
 
 
 def last_check(scenario: Scenario, year: int, ill: Mapping[str, tuple[str, date]]) -> LastCheck:

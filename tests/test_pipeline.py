@@ -92,7 +92,7 @@ def test_a_pest_of_a_row_holds_back_every_part_of_it():
     """The last check before coming in counts from the day since which the pest is known, for the row and its parts."""
     whole = garden(log=SPLIT)
     scenario = as_lived(whole, planning_days(2027, 44.5))
-    ill = pests_since(whole, date(2027, 8, 1), None)
+    ill = pests_since(whole, date(2027, 8, 1), None, 2027)
     check = last_check(scenario, 2027, ill)
     by_name = {plant.name: plant for plant in scenario.plants}
     assert by_name["Ferns, part 2"].row == "Ferns" and check(by_name["Lemon"]) is None

@@ -10,13 +10,14 @@ from datetime import date, timedelta
 
 from seasonplan import wording as w
 from seasonplan.care import cautions
+from seasonplan.care.carried import of_this_season
 from seasonplan.care.cases import cases_of, with_stays
 from seasonplan.care.doneness import done_ledger
 from seasonplan.care.job import TOGETHER, Scene, at_place, joined
 from seasonplan.care.jobs import REGISTRY, all_kinds
 from seasonplan.care.jobs_autumn import LAST_CHECK, LAST_CHECK_POT_MIN
 from seasonplan.care.level import Board, Leveller
-from seasonplan.care.logbook import REDATED, PlantLog, read_entries
+from seasonplan.care.logbook import REDATED, Planned, PlantLog, read_entries
 from seasonplan.care.place_by_place import Part, split
 from seasonplan.care.rounds import NOWHERE_ELSE, Elsewhere
 from seasonplan.care.season import Season, season_of
@@ -33,11 +34,13 @@ from seasonplan.model.work import WHOLE_COLLECTION
 @dataclass(frozen=True)
 class Lived:
     """What has happened so far. today: the day on which a season that is kept goes on, None on paper. begun: the day on
-    which its log begins, where it says so. ill_since: since when the plan knows of the pest that plants.csv names."""
+    which its log begins, where it says so. ill_since: since when the plan knows of the pest that plants.csv names.
+    opens: the first day that this plan knows anything of, where that is long before its year."""
 
     today: date | None = None
     begun: date | None = None
     ill_since: Mapping[str, date] = field(default_factory=dict)
+    opens: date | None = None
 
     def on(self, season: Season) -> Season:
         return replace(season, today=None if self.today is None else self.today.toordinal(),
@@ -55,7 +58,9 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
     result as they are, but for the cautions that their plants and places call for. elsewhere: what other gardens ask of
     the same person. Deterministic.
     """
-    season = with_stays(replace(season_of(scenario, year), later_days=elsewhere.later_days), plants)
+    season = season_of(scenario, year)
+    season = with_stays(replace(season, later_days=elsewhere.later_days, opens=min(
+        season.opens, season.opens if lived.opens is None else lived.opens.toordinal())), plants)
     moves = _with_cautions(moves, plants, season)
     steps = list(moves)
     places = Workplaces(season, daylight)
@@ -71,7 +76,16 @@ def build_agenda(scenario: Scenario, plants: Sequence[PlantPlan], daylight: Dayl
         skipped += [refusal] if refusal else []
     steps = with_things(_with_things_to_have(sorted(steps, key=_reading_order)))
     return Agenda(tuple(steps), shopping_list(steps, scenario.rules.units), tuple(skipped),
-                  tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps, lived.today)))
+                  tuple(_on_days_of_work(sorted(habits, key=_reading_order), steps, lived.today)),
+                  tuple(_treated(plants, courses, lived.today)))
+
+
+def _treated(plans: Sequence[PlantPlan], courses: Sequence[Sequence[Course]], today: date | None) -> Iterable[str]:
+    """Plants that plants.csv says have a pest, and whose treatment the log tells to be over."""
+    for plan, found in zip(plans, courses, strict=True):
+        if plan.plant.pests not in ("", "none") and not any(
+                today is None or course.end >= today.toordinal() for course in found):
+            yield plan.plant.name
 
 
 def _on_days_of_work(habits: Iterable[Step], steps: Sequence[Step], today: date | None) -> list[Step]:
@@ -115,17 +129,18 @@ def _levelled(work: _Work, lived: Lived) -> tuple[Leveller, list[tuple[Course, .
 
     Each later levelling keeps the days of the one before wherever the rules still allow them.
     """
-    kinds, season, plans = frozenset(all_kinds()), work.season, work.plans
-    logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, {})
-    history = {name: PlantLog(before=log.before) for name, log in logs.items()}
+    season, plans = work.season, work.plans
+    raw, logs = work.read({})
+    history = {name: PlantLog([find for find in log.finds if find not in raw[name].finds] if name in raw else log.finds,
+                              before=log.before) for name, log in logs.items()}
     found, courses = work.level(season, history, {}, {})
-    if any(log.finds or log.clears for log in logs.values()):
+    if any(log.clears or log.finds != history[name].finds for name, log in logs.items()):
         pests = {name: PlantLog(log.finds, log.clears, [], log.before) for name, log in logs.items()}
         found, courses = work.level(season, pests, by_member(found.sessions), {})
     if lived.today is not None or any(log.done for log in logs.values()):
         planned = by_member(found.sessions)
-        steps = {_uid(s, season, plans): (*s.key, [plans[m].plant.name for m in s.members]) for s in found.sessions}
-        logs = read_entries(season.scenario.log, plans, season.first, season.last, kinds, steps)
+        _, logs = work.read({_uid(s, season, plans): (*s.key, [plans[m].plant.name for m in s.members])
+                             for s in found.sessions})
         found, courses = work.level(lived.on(season), logs, planned, done_ledger(plans, logs, REGISTRY, planned))
         found.sessions = [_open(session, planned, lived.on(season)) for session in found.sessions]
     return found, courses
@@ -138,7 +153,8 @@ def _open(session: Session, planned: Nominal, season: Season) -> Session:
     if session.due[0] > season.today:                # what came before it was late: it is not due yet
         return session
     due = [planned[session.key][m].day for m in session.members if m in planned.get(session.key, {})]
-    past = [day for day in due if max(season.first, season.begun or 0) <= day < season.today]
+    first = season.opens if session.job.any_time else season.first
+    past = [day for day in due if max(first, season.begun or 0) <= day < season.today]
     return replace(session, open_since=min(past)) if past else session
 
 
@@ -153,6 +169,12 @@ class _Work:
     elsewhere: Elsewhere
     places: Workplaces
 
+    def read(self, planned: Planned) -> tuple[dict[str, PlantLog], dict[str, PlantLog]]:
+        """(what the log says by plant, the same as this season has it, with the pests that plants.csv names)."""
+        season = self.season
+        raw = read_entries(season.scenario.log, self.plans, season.first, season.last, frozenset(all_kinds()), planned)
+        return raw, of_this_season(raw, self.plans, season, TREATMENT, self.ill_since)
+
     def level(self, season: Season, logs: Mapping[str, PlantLog], nominal: Nominal,
               done: Ledger) -> tuple[Leveller, list[tuple[Course, ...]]]:
         busy = {day.toordinal(): minutes for day, minutes in self.elsewhere.minutes.items()}
@@ -162,7 +184,7 @@ class _Work:
         for step in self.moves:
             board.go(step.date.toordinal(), step.minutes)
         leveller = Leveller(season, [plan.plant.count for plan in self.plans], board, nominal, done)
-        cases = cases_of(self.plans, season, logs, self.ill_since)
+        cases = cases_of(self.plans, season, logs)
         needs, refused = collect(REGISTRY, cases)
         leveller.run(needs)
         leveller.sessions = split(leveller.sessions, self.plans, self.places.in_one_go)
@@ -189,9 +211,10 @@ def by_member(sessions: Iterable[Session]) -> dict[tuple[str, int], dict[int, Se
 def _uid(session: Session, season: Season, plans: Sequence[PlantPlan]) -> str:
     anchor = WHOLE_COLLECTION if session.anchor < 0 else plans[session.anchor].plant.name
     n = session.n + (REDATED if session.redated else 0)
-    return step_uid(season.scenario.site.name, season.year, session.job.kind, anchor, n)
+    return step_uid(season.scenario.site.name, season.year - session.earlier, session.job.kind, anchor, n)
 
 
+TREATMENT = frozenset(job.kind for job in REGISTRY if job.episodes)
 HABIT_WITHIN = timedelta(days=7)
 """Our setting."""
 _RANKS = {kind: rank for rank, kind in enumerate(all_kinds())}

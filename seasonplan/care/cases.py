@@ -12,11 +12,12 @@ from datetime import date
 from functools import cached_property
 
 from seasonplan.care.amounts import pot_cm_of
+from seasonplan.care.carried import days_of, new_on
 from seasonplan.care.figures import days, figure, mentions, pot_figure, taxon_traits
 from seasonplan.care.lifting import lift_of
-from seasonplan.care.logbook import RECHECK, TREAT, Find, PlantLog
+from seasonplan.care.logbook import RECHECK, TREAT, WIPE, Find, PlantLog
 from seasonplan.care.season import Season
-from seasonplan.care.treatment import Course, all_finds, courses, day_finders
+from seasonplan.care.treatment import Course, courses, day_finders
 from seasonplan.model import Plant, PlantPlan, Taxon
 
 WEEK = 6
@@ -36,7 +37,8 @@ class Case:
     out, back: days of going out and coming in, None for plants that do not move (or not both ways). finds: pests that
     the list (from the day since which it is known) or the log reports, by day; clears: days of a check that found none;
     treated, wiped, checked: days of sprays, of wiping and of the check after them that the log records. joined: the day
-    it arrived in this season. gone: the day it left.
+    it arrived in this season. gone: the day it left. new_on: the day it arrived, where it may still stand apart for
+    that; came_in: the day it came in for the winter, where that was just before the planning year.
     """
 
     plan: PlantPlan
@@ -53,6 +55,8 @@ class Case:
     checked: tuple[int, ...] = ()
     joined: int | None = None
     gone: int | None = None
+    new_on: int | None = None
+    came_in: int | None = None
 
     @cached_property
     def courses(self) -> tuple[Course, ...]:
@@ -140,20 +144,18 @@ class Case:
         return round(least + dim * (most - least))
 
 
-def cases_of(plans: Sequence[PlantPlan], season: Season, logs: Mapping[str, PlantLog],
-             ill_since: Mapping[str, int] | None = None) -> list[Case]:
-    """The cases of a collection, in the order of their first plants. logs: what the log says, by plant name. ill_since:
-    the day since which the pest that plants.csv names is known; others from the season's first day."""
+def cases_of(plans: Sequence[PlantPlan], season: Season, logs: Mapping[str, PlantLog]) -> list[Case]:
+    """The cases of a collection, in the order of their first plants. logs: what the log and the list say, by plant
+    name."""
     groups: dict[tuple, tuple[dict, list[int]]] = {}
     for position, plan in enumerate(plans):
-        facts = _facts(plan, logs.get(plan.plant.name), season,
-                       (ill_since or {}).get(plan.plant.name, season.first))
+        facts = _facts(plan, logs.get(plan.plant.name), season)
         _, members = groups.setdefault(_key(plan, facts), (facts, []))
         members.append(position)
     return [Case(plans[members[0]], tuple(members), season, **facts) for facts, members in groups.values()]
 
 
-def _facts(plan: PlantPlan, log: PlantLog | None, season: Season, ill_since: int) -> dict:
+def _facts(plan: PlantPlan, log: PlantLog | None, season: Season) -> dict:
     plant = plan.plant
     log = log or PlantLog()
     moves = plan.status == "moves"
@@ -162,13 +164,15 @@ def _facts(plan: PlantPlan, log: PlantLog | None, season: Season, ill_since: int
         "back": _day(plan.back.date) if moves else None,
         "last_leached": _latest(_day(plant.last_leached), log.last_before("leach")),
         "last_repotted": _latest(_day(plant.last_repotted), log.last_before("repot")),
-        "finds": all_finds(plant.pests, max(ill_since, season.first), log.finds),
+        "finds": tuple(log.finds),
         "clears": tuple(log.clears),
-        "treated": tuple(d.day for d in log.done if d.kind == TREAT),
-        "wiped": tuple(d.day for d in log.done if d.kind == "hand-wipe"),
-        "checked": tuple(d.day for d in log.done if d.kind == RECHECK),
+        "treated": days_of(log.done, TREAT),
+        "wiped": days_of(log.done, WIPE),
+        "checked": days_of(log.done, RECHECK),
         "joined": None if plant.arrived is None or plant.arrived.toordinal() < season.first else _day(plant.arrived),
         "gone": _day(plant.left),
+        "new_on": new_on(plan, season),
+        "came_in": season.came_in(plant.name),
     }
 
 

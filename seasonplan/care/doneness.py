@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from seasonplan.care.job import Job
-from seasonplan.care.logbook import TREAT, Done, Find, PlantLog, is_listed
+from seasonplan.care.logbook import TREAT, Done, Find, PlantLog
 from seasonplan.care.sessions import Ledger, Nominal
 from seasonplan.care.treatment import EPISODE
 from seasonplan.model import PlantPlan
@@ -26,7 +26,7 @@ def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: 
             entries = sorted((d for d in log.done if d.kind == kind), key=lambda d: d.day)
             days = {n: sessions[member].day for n, sessions in by_kind[kind] if member in sessions}
             if kind in series:
-                told = _in_series(entries, _courses(log.finds, plan.plant.pests) if kind == TREAT else ())
+                told = _in_series(entries, _courses(log.finds) if kind == TREAT else ())
             else:
                 told = _nearest(entries, days)
             for n, day in told.items():
@@ -34,10 +34,9 @@ def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: 
     return ledger
 
 
-def _courses(finds: Sequence[Find], listed_pest: str) -> list[tuple[int, int]]:
-    """(day, first occurrence) of every course of treatment after the one for a pest in plants.csv."""
-    known = is_listed(listed_pest, finds)
-    return [(find.day, (number + known) * EPISODE + 1) for number, find in enumerate(finds)]
+def _courses(finds: Sequence[Find]) -> list[tuple[int, int]]:
+    """(day, first occurrence) of every course of treatment."""
+    return [(find.day, number * EPISODE + 1) for number, find in enumerate(finds)]
 
 
 def _in_series(entries: Sequence[Done], courses: Sequence[tuple[int, int]]) -> dict[int, int]:

@@ -48,7 +48,8 @@ class Due:
     exact: on the first work day from `first` on, even when the day runs over its minutes; first == last: that very
     day, work day or not. warm: not in cool weather. optional: nothing is said where no day is left for it. avoid: days
     in whose week it should not be, where that can be helped. barred: (first, last) of days on which it may not be.
-    spare: this time it may be left out without harm, as Job.spare says of a whole kind.
+    spare: this time it may be left out without harm, as Job.spare says of a whole kind. earlier: it goes on from the
+    planning year before, and keeps the name that it had there.
     """
 
     n: int
@@ -62,6 +63,7 @@ class Due:
     avoid: tuple[int, ...] = ()
     barred: tuple[tuple[int, int], ...] = ()
     spare: bool = False
+    earlier: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,7 +96,8 @@ class Job:
     no_sun: never in direct sun. soap: nor above the heat limit for it.
     safety: it is never let slip past what it protects; the day may run over its minutes then, and says so.
     series: its repeats count from the day it was really done. episodes: its occurrences count by courses of treatment.
-    whole: one step for the whole collection.
+    whole: one step for the whole collection. any_time: it may be dated before or after the planning year: what began is
+    seen to its end.
     carried: plants are lifted for it. spare: it may be left out this year without harm: marked "if there is time", and
     the first to go when the days are full. late_days: so long after its last day it is still worth doing; what was not
     done by then lapses.
@@ -117,6 +120,7 @@ class Job:
     series: bool = False
     episodes: bool = False
     whole: bool = False
+    any_time: bool = False
     carried: bool = False
     spare: bool = False
     late_days: int = 0

@@ -15,7 +15,7 @@ from seasonplan.care.waiting import earliest_move_in
 from seasonplan.climate.highs import DAILY_RANGE_C
 from seasonplan.model import Scenario
 
-__all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "assumptions", "earliest_move_in", "known_kinds"]
+__all__ = ["MOVE_KINDS", "REGISTRY", "all_kinds", "any_time_kinds", "assumptions", "earliest_move_in", "known_kinds"]
 
 MOVE_KINDS = ("move-out", "move", "move-in", "cloth", "day-trips")
 """Kinds of steps that other rooms make; the log may name them too."""
@@ -28,6 +28,11 @@ REGISTRY: tuple[Job, ...] = tuple(sorted(_ALL, key=lambda job: job.spare))
 def all_kinds() -> tuple[str, ...]:
     """Every kind of job, in the registry's order."""
     return tuple(job.kind for job in REGISTRY)
+
+
+def any_time_kinds() -> frozenset[str]:
+    """Kinds that are seen to their end, whatever the season."""
+    return frozenset(job.kind for job in REGISTRY if job.any_time)
 
 
 def known_kinds() -> tuple[str, ...]:

@@ -79,6 +79,9 @@ def _quarantine_end(case: Case) -> Iterable[Due]:
     if (back := comes_in(case)) is not None:
         day = back + quarantine_span(case)
         yield Due(1, day, day + days("quarantine_end_within_days"), day)
+    if case.came_in is not None:                      # before this planning year began
+        day = case.came_in + quarantine_span(case)
+        yield Due(2, day, day + days("quarantine_end_within_days"), day, earlier=True)
 
 
 def _tell_descend(scene: Scene) -> Told:
@@ -161,5 +164,5 @@ JOBS = [
     Job("quarantine", "note", _quarantine, _tell_quarantine, "MSU-ISO; memory (four weeks); CLEM-1454 (water); "
         "JEH-5-102 (leaf drop); KSU-IN (final place)", safety=True),
     Job("quarantine-end", "look", _quarantine_end, _tell_quarantine_end, "MSU-ISO", 5, 1, whole=True,
-        late_days=30),
+        any_time=True, late_days=30),
 ]

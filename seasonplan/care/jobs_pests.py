@@ -11,7 +11,7 @@ from seasonplan.care.cases import Case
 from seasonplan.care.figures import days, taxon_traits
 from seasonplan.care.job import After, Due, Job, Scene, Told, joined
 from seasonplan.care.logbook import RECHECK, TREAT
-from seasonplan.care.treatment import EPISODE, SHARED_DAYS, pest
+from seasonplan.care.treatment import EPISODE, SHARED_DAYS, Course, pest
 from seasonplan.model import Plant
 
 
@@ -37,13 +37,19 @@ def _inspect(case: Case) -> Iterable[Due]:
 def _isolate(case: Case) -> Iterable[Due]:
     for course in case.courses:
         if not course.goes_on and not case.is_over(course):
-            yield Due(course.n(1), course.find.day, course.find.day, course.find.day, exact=True)
+            yield Due(course.n(1), course.find.day, course.find.day, course.find.day, exact=True,
+                      earlier=_is_earlier(case, course))
+
+
+def _is_earlier(case: Case, course: Course) -> bool:
+    """Whether a course of treatment began in the planning year before."""
+    return course.find.day < case.season.first
 
 
 def _wipe(case: Case) -> Iterable[Due]:
     for course in case.courses:
         for k, day in enumerate(course.wipes, 1):
-            yield Due(course.n(k), day, day, day, exact=True)
+            yield Due(course.n(k), day, day, day, exact=True, earlier=_is_earlier(case, course))
 
 
 def _treat(case: Case) -> Iterable[Due]:
@@ -51,20 +57,22 @@ def _treat(case: Case) -> Iterable[Due]:
         for k, day in enumerate(course.sprays, 1):
             before = (After(TREAT, course.n(k - 1), course.gap),) if k > 1 else ()
             first = min(course.sprays[k - 2] + course.gap, day) if k > 1 else day
-            yield Due(course.n(k), first, day + SHARED_DAYS, day, before)
+            yield Due(course.n(k), first, day + SHARED_DAYS, day, before, earlier=_is_earlier(case, course))
 
 
 def _recheck(case: Case) -> Iterable[Due]:
     for course in case.courses:
         if course.recheck is not None:
-            yield Due(course.n(1), course.recheck, course.recheck, course.recheck, exact=True)
+            yield Due(course.n(1), course.recheck, course.recheck, course.recheck, exact=True,
+                      earlier=_is_earlier(case, course))
 
 
 def _new_plant(case: Case) -> Iterable[Due]:
-    if case.joined is not None:
-        second = case.joined + days("new_plant_second_look_days")
-        yield Due(1, case.joined, case.joined + days("new_plant_first_look_days"), case.joined, exact=True)
-        yield Due(2, second, case.joined + 2 * days("new_plant_apart_days"), second, (After("new-plant", 1, 4),))
+    if (new := case.new_on) is not None:
+        second, earlier = new + days("new_plant_second_look_days"), new < case.season.first
+        yield Due(1, new, new + days("new_plant_first_look_days"), new, exact=True, earlier=earlier)
+        yield Due(2, second, new + 2 * days("new_plant_apart_days"), second, (After("new-plant", 1, 4),),
+                  earlier=earlier)
 
 
 def _tell_inspect(scene: Scene) -> Told:
@@ -157,17 +165,18 @@ def _tell_new(scene: Scene) -> Told:
 
 
 JOBS = [
-    Job("new-plant", "look", _new_plant, _tell_new, "MSU-ISO", 5, 2, safety=True, late_days=30),
+    Job("new-plant", "look", _new_plant, _tell_new, "MSU-ISO", 5, 2, safety=True, late_days=30, any_time=True),
     Job("isolate", "carry", _isolate, _tell_isolate, "MSU-ISO; ISU-1994", 0, 3, safety=True, carried=True,
-        episodes=True, late_days=60),
+        episodes=True, late_days=60, any_time=True),
     Job("hand-wipe", "look", _wipe, _tell_wipe, "ISU-1994; UC-74172", 5, 6, safety=True,
-        episodes=True, cautions=("alcohol", "sap"), follows=("isolate",), once=("gloves_pair",
+        episodes=True, any_time=True, cautions=("alcohol", "sap"), follows=("isolate",), once=("gloves_pair",
         "rubbing_alcohol_bottle")),
     Job(TREAT, "spray", _treat, _tell_treat, "CLEM-SOAP; MTL-SOAP; data/pests.csv", 10, 4, no_sun=True,
-        soap=True, safety=True, series=True, episodes=True, cautions=("spray", "granules"), follows=("isolate",),
+        soap=True, safety=True, series=True, episodes=True, any_time=True, cautions=("spray", "granules"),
+        follows=("isolate",),
         once=("gloves_pair", "labelled_soap_bottle", "rubbing_alcohol_bottle")),
     Job(RECHECK, "look", _recheck, _tell_recheck, "UKY-SOAP (common practice, no source)", 5, 2, safety=True,
-        episodes=True, follows=(TREAT,)),
+        episodes=True, any_time=True, follows=(TREAT,)),
 ]
 LOOK = [
     Job("inspect", "look", _inspect, _tell_inspect, "CLEM-1454; our setting (when)", 5, 1.5, safety=True, whole=True,

@@ -257,7 +257,7 @@ class Leveller:
         forced = not job.is_reminder and minutes(setup, work) > self.board.free(day)
         anchor, redated = self._anchor(job, key, members)
         return Session(job, key[1], anchor, members, day, (window.first, window.last), setup, work, forced=forced,
-                       redated=redated, inside=window.inside, spare=window.spare)
+                       redated=redated, inside=window.inside, spare=window.spare, earlier=window.earlier)
 
     def _anchor(self, job: Job, key: Key, members: tuple[int, ...]) -> tuple[int, bool]:
         """The plant that names a session (-1: all), and whether its name is taken by the one it was split off from."""

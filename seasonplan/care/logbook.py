@@ -4,7 +4,8 @@ An entry's step is a step's uid, or a kind ("repot"), or one of
 - "pest" with the pest's name in the note ("pest, note: mealybug on the stem"), or "found-scale", "found-mealybug" ...:
   a pest was found that day on that plant (or, without a plant, on every plant at that place, or on all of them);
 - "pest-clear": a check found none; no more sprays are asked for.
-Entries before the planning year count as the plant's history; later ones than its end are left alone.
+Jobs before the planning year count as the plant's history (but see care.carried); entries later than its end are left
+alone.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ CLEAR_STEP = "pest-clear"
 RECHECK = "pest-recheck"
 FOUND_PREFIX = "found-"
 UNKNOWN_PEST = "unknown"
+WIPE = "hand-wipe"
 TREAT = "treat"
 """The kind of job that treats any pest; a log may name the pest too ("treat-scale")."""
 REDATED = 1000
@@ -74,7 +76,7 @@ class Done:
 
 @dataclass
 class PlantLog:
-    """All that the log says about one plant, each list by day."""
+    """All that the log says about one plant, each list by day. before: jobs done before the planning year."""
 
     finds: list[Find] = field(default_factory=list)
     clears: list[int] = field(default_factory=list)
@@ -144,8 +146,6 @@ def _named_step(uid: str, word: str, kinds: frozenset[str], planned: Planned,
 
 def _keep_find(what: Find | int) -> Keep:
     def keep(log: PlantLog, before: bool) -> None:
-        if before:
-            return
         if isinstance(what, Find):
             log.finds.append(what)
         else:

@@ -14,8 +14,8 @@ from functools import cached_property, lru_cache
 
 from seasonplan.care.figures import days, figure
 from seasonplan.climate.highs import normal_highs_c
-from seasonplan.dates import day_index, is_move_day, is_south, midsummer, planning_days
-from seasonplan.model import Place, Rules, Scenario
+from seasonplan.dates import DAYS, TURNING_DAYS, day_index, is_move_day, is_south, midsummer, planning_days
+from seasonplan.model import LogEntry, Place, Rules, Scenario
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,7 +26,8 @@ class Season:
     outside: (first day, last day) on which any plant stands outdoors, None when none ever does. first_back: the first
     day on which one comes in. today: in a season that is kept, the first day on which anything may still be done; None
     on paper. begun: the day on which its log begins, None = the planning year's first. later_days: by which what comes
-    every fortnight is later, where one person keeps several gardens.
+    every fortnight is later, where one person keeps several gardens. opens: the first day on which this plan may date
+    what waits for no season: pests, and plants that are new.
     """
 
     scenario: Scenario
@@ -40,10 +41,21 @@ class Season:
     today: int | None = None
     begun: int | None = None
     later_days: int = 0
+    opens: int = 0
 
     @property
     def rules(self) -> Rules:
         return self.scenario.rules
+
+    @property
+    def remembers(self) -> int:
+        """The first day of which the log still matters for what goes on: a year before."""
+        return self.first - DAYS
+
+    @property
+    def closes(self) -> int:
+        """The last such day: what began in the year is planned to its end."""
+        return self.last + TURNING_DAYS
 
     @cached_property
     def shut(self) -> frozenset[int]:
@@ -56,10 +68,25 @@ class Season:
 
     @cached_property
     def workdays(self) -> tuple[int, ...]:
-        """The days of the year on which the person works on plants, rising."""
+        """The days on which the person works on plants, rising: of the year, and round about it."""
         rules = self.rules
-        return tuple(d for d in range(self.first, self.last + 1)
+        return tuple(d for d in range(self.remembers, self.closes + 1)
                      if is_move_day(date.fromordinal(d), rules.move_days, rules.shut))
+
+    def came_in(self, plant: str) -> int | None:
+        """The day on which the log has a plant come in for the winter, where that is shortly before the year, when its
+        plan may be made; None where it has not."""
+        last = max((self._moves_before[name] for name in (plant, "") if name in self._moves_before),
+                   key=lambda entry: (entry.date, entry.line), default=None)
+        if last is None or last.move_kind != "move-in" or last.date.toordinal() < self.opens:
+            return None
+        return last.date.toordinal()
+
+    @cached_property
+    def _moves_before(self) -> dict[str, LogEntry]:
+        """The last move before the year of each plant, "" = of all."""
+        return {entry.plant: entry for entry in self.scenario.log
+                if entry.move_kind in ("move-out", "move", "move-in") and entry.date.toordinal() < self.first}
 
     def workdays_in(self, first: int, last: int, past: bool = False) -> tuple[int, ...]:
         """Work days from `first` through `last`; in a season that is kept those to come, unless those of the past are
@@ -69,8 +96,9 @@ class Season:
         return self.workdays[bisect_left(self.workdays, first):bisect_left(self.workdays, last + 1)]
 
     def high_c(self, day: int) -> float:
-        """Normal high of a day [°C]; of one outside the year, that of the year's nearest end."""
-        return self.highs_c[min(max(day - self.first, 0), len(self.highs_c) - 1)]
+        """Normal high of a day [°C]; of one outside the year, that of the same time of the year."""
+        n = day - self.first
+        return self.highs_c[n if 0 <= n < len(self.highs_c) else n % DAYS]
 
     @cached_property
     def ever_too_hot(self) -> bool:
@@ -87,7 +115,7 @@ class Season:
 
     def open_day(self, day: int) -> int:
         """A day itself, or where it is shut the last open day before it that is to come, else the next one."""
-        first = max(self.first, self.today or self.first)
+        first = max(self.opens, self.today or self.opens)
         earlier = next((d for d in range(day, first - 1, -1) if d not in self.shut), None)
         return earlier if earlier is not None else next(d for d in range(day, day + len(self.shut) + 1)
                                                         if d not in self.shut)
@@ -133,7 +161,8 @@ def season_of(scenario: Scenario, year: int) -> Season:
     latitude = scenario.site.latitude_deg
     dates = planning_days(year, latitude)
     return Season(scenario, year, dates[0].toordinal(), dates[-1].toordinal(), midsummer(year, latitude).toordinal(),
-                  tuple(normal_highs_c(scenario.normals, scenario.site)[[day_index(day) for day in dates]].tolist()))
+                  tuple(normal_highs_c(scenario.normals, scenario.site)[[day_index(day) for day in dates]].tolist()),
+                  opens=dates[0].toordinal() - TURNING_DAYS)
 
 
 def runs(values: Iterable[int]) -> list[tuple[int, int]]:

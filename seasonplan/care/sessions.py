@@ -64,6 +64,7 @@ class Window:
     avoid: tuple[int, ...] = ()
     barred: tuple[tuple[int, int], ...] = ()
     spare: bool = False
+    earlier: bool = False
 
     def holds(self, day: int) -> bool:
         return self.first <= day <= self.last and not any(first <= day <= last for first, last in self.barred)
@@ -76,7 +77,7 @@ class Session:
     setup_min: getting ready that it pays for on its day; pots_min: its pots' minutes. forced: it was put on a day
     without room for it; over_min: minutes by which that day runs over in the end. redated: the log has split it off
     from its anchor's session. inside: its plants are indoors. open_since: the day it was due, where it has not been
-    done. spare: it may be left out this year.
+    done. spare: it may be left out this year. earlier: it goes on from the planning year before.
     """
 
     job: Job
@@ -93,6 +94,7 @@ class Session:
     inside: bool = False
     open_since: int | None = None
     spare: bool = False
+    earlier: bool = False
 
     @property
     def key(self) -> Key:
@@ -107,7 +109,7 @@ def united(sessions: Iterable[Session]) -> list[Session]:
     """Sessions of one kind and occurrence that fell on one day put together, named by the first plant of all."""
     found: dict[tuple, Session] = {}
     for session in sessions:
-        where = (session.key, session.day, session.inside)
+        where = (session.key, session.day, session.inside, session.earlier)
         found[where] = _united(found[where], session) if where in found else session
     return list(found.values())
 
@@ -203,9 +205,13 @@ def _span(due: Due, before: Sequence[int | None]) -> Span | None:
 def _window(need: Need, span: Span, season: Season) -> tuple | None:
     """The fields of a window but its members; None where it lies outside the year, or the plant's days here, and may be
     left out."""
-    due, gone, begun = need.due, need.case.gone, max(season.first, need.case.joined or 0)
-    first, last = max(span[0], begun), min(span[1], season.last if gone is None else gone - 1)
-    if span[0] > season.last or gone is not None and first >= gone:
+    due, gone, begun, ends = need.due, need.case.gone, max(season.first, need.case.joined or 0), season.last
+    if need.job.any_time:
+        begun, ends = season.opens, season.closes
+        if span[1] < begun and season.today is None:
+            return None
+    first, last = max(span[0], begun), min(span[1], ends if gone is None else gone - 1)
+    if span[0] > ends or gone is not None and first >= gone:
         return None
     if season.today is not None and not need.job.is_reminder:
         if max(first, last) < season.today:
@@ -222,7 +228,7 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
         last = first + SAFETY_WEEK
     ideal = min(max(span[2], first), max(last, first))
     return (first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid,
-            (*due.barred, *span[3]), due.spare or need.job.spare)
+            (*due.barred, *span[3]), due.spare or need.job.spare, due.earlier)
 
 
 def merged(found: Iterable[Window], pots: Sequence[int], pot_min: float, limit_min: float) -> list[Window]:
@@ -254,8 +260,8 @@ class _Batch:
 
 def _agree(batch: _Batch, two: Window) -> bool:
     one = batch.lead
-    if (one.inside, one.exact, one.warm, one.optional, one.barred) != (two.inside, two.exact, two.warm, two.optional,
-                                                                       two.barred):
+    if (one.inside, one.exact, one.warm, one.optional, one.barred, one.earlier) != (
+            two.inside, two.exact, two.warm, two.optional, two.barred, two.earlier):
         return False
     if max(abs(one.ideal - two.ideal), two.first - one.ideal) > MERGE_DAYS:
         return False

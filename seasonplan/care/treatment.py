@@ -125,7 +125,7 @@ def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int]
         gap = WEEKLY
     sprays = _chain(find.day, gap, count, done, spray_day)
     first = sprays[0] if sprays else None
-    waits = first is None or first > find.day + LONG_WAIT_DAYS
+    waits = first is None or first > max(find.day, workday(find.day) or 0) + LONG_WAIT_DAYS
     wipes = _chain(find.day, gap, count, wiped, workday) if waits else []
     if first is not None:
         wipes = [day for day in wipes if day <= first]
@@ -148,12 +148,12 @@ def _chain(start: int, gap: int, count: int, done: Sequence[int], next_day: Next
 
 def next_workday(season: Season, day: int) -> int | None:
     """The first work day on or after a day."""
-    return next(iter(season.workdays_in(day, season.last)), None)
+    return next(iter(season.workdays_in(day, season.closes)), None)
 
 
 def next_spray_day(season: Season, day: int) -> int | None:
     """The first work day on or after a day whose normal high allows soap."""
-    return next((d for d in season.workdays_in(day, season.last) if not season.too_hot(d)), None)
+    return next((d for d in season.workdays_in(day, season.closes) if not season.too_hot(d)), None)
 
 
 def day_finders(season: Season) -> tuple[NextDay, NextDay]:

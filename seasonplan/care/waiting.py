@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
+from seasonplan.care.carried import days_of
 from seasonplan.care.logbook import RECHECK, TREAT, PlantLog, log_steps, read_entries, step_word
 from seasonplan.care.season import season_of
 from seasonplan.care.treatment import NextDay, all_finds, courses, day_finders
@@ -35,11 +36,11 @@ def earliest_move_in(plant: Plant, log: Sequence[LogEntry], year: int, scenario:
         workday, spray_day = day_finders(season)
     plan = PlantPlan(plant, "stays-in", "", _NO_MOVE, _NO_MOVE)
     mine = read_entries(own, [plan], first, last, frozenset({TREAT, RECHECK}), {}).get(plant.name, PlantLog())
-    finds = all_finds(plant.pests if since else "", max(first, since.toordinal()) if since else first, mine.finds)
-    treated, checked = ([done.day for done in mine.done if done.kind == kind] for kind in (TREAT, RECHECK))
+    finds = all_finds(plant.pests if since else "", since.toordinal() if since else first, mine.finds)
+    treated, checked = (days_of([*mine.before, *mine.done], kind) for kind in (TREAT, RECHECK))
     checks = [c.recheck for c in courses(finds, mine.clears, treated, workday, spray_day, checked=checked)
               if c.recheck is not None]
-    return date.fromordinal(max(checks)) if checks else None
+    return date.fromordinal(max(checks)) if checks and max(checks) >= first else None
 
 
 def _any_day(last: int, day: int) -> int | None:

@@ -14,6 +14,7 @@ from seasonplan.care.job import TOGETHER, Job
 from seasonplan.care.place_by_place import Part, Span, in_a_row, lengths
 from seasonplan.care.season import Season
 from seasonplan.care.sessions import Session
+from seasonplan.dates import DAYS
 from seasonplan.model import Daylight, Step
 
 DAY_START_MIN = 9 * 60
@@ -60,13 +61,19 @@ class Workplaces:
 
     def sun(self, place: str, day: int) -> tuple[Span, ...]:
         """Times of direct sun at a place."""
-        row, n = self._rows.get(place), day - self._first
-        return () if row is None or not 0 <= n < len(self.daylight.dates) else self.daylight.sun_spans[row][n]
+        row, n = self._rows.get(place), self._nth(day)
+        return () if row is None or n is None else self.daylight.sun_spans[row][n]
+
+    def _nth(self, day: int) -> int | None:
+        """Which day of the daylight it is; of a day outside its year, the same time of the year."""
+        n, known = day - self._first, len(self.daylight.dates)
+        n = n if 0 <= n < known else n % DAYS
+        return n if n < known else None
 
     def light_span(self, day: int) -> Span:
         """When there is light to spray by outdoors; the whole working day where the sun neither rises nor sets."""
-        n = day - self._first
-        if not 0 <= n < len(self.daylight.dates):
+        n = self._nth(day)
+        if n is None:
             return EARLY_MIN, LATE_MIN
         up, down = float(self.daylight.sunrise_min[n]), float(self.daylight.sunset_min[n])
         return max(EARLY_MIN, EARLY_MIN if isnan(up) else up), min(LATE_MIN, LATE_MIN if isnan(down) else

@@ -17,7 +17,7 @@ from seasonplan import wording as w
 from seasonplan.climate.ahead import nights_ahead
 from seasonplan.climate.at_plant import plant_shift
 from seasonplan.dates import day_index
-from seasonplan.decisions.log_state import logged_stays
+from seasonplan.decisions.log_state import logged_stays, standing
 from seasonplan.model import Alert, Before, LoggedStay, NightClimate, Plant, PlantPlan, Scenario, is_kept
 from seasonplan.model.life import BEGIN, RESCUE
 
@@ -25,6 +25,8 @@ APART_DAYS = 14
 """A plant that joined stands apart for so long before it goes out: 1 to 2 weeks (MSU-ISO)."""
 RESCUE_NIGHTS = 14
 """So many nights after a rescue are looked at; then the season's usual chances hold again. Our setting."""
+LEFT_OUT = 0
+"""The occurrence of a move indoors that was due in the year before; this year's count from 1."""
 SAFE_NIGHTS = 2
 """A rescued plant goes out again when this and the next so many nights are safe. Our setting."""
 
@@ -34,8 +36,8 @@ class Going:
     """today: the day on which a season that is kept goes on; None on paper. begun: the day its log begins, where the
     log says so. dates: the planning year. turn: the day on which spring ends and autumn begins. gone: plants that were
     there when the season began and are not any more. alerts: of the last `watch`, which say when what was carried in
-    may go out again. told: only so many of the moves of each plant that the log tells
-    are looked at; None: all."""
+    may go out again. kept: whether the season goes by its log. told: only so many of the moves of each plant that the
+    log tells are looked at; None: all."""
 
     scenario: Scenario
     climate: NightClimate
@@ -44,6 +46,7 @@ class Going:
     begun: date | None = None
     gone: tuple[Plant, ...] = ()
     alerts: tuple[Alert, ...] = ()
+    kept: bool = False
     told: int | None = None
 
     @property
@@ -51,15 +54,27 @@ class Going:
         return next(day for day in self.dates if day_index(day) == self.climate.turn_index)
 
     @cached_property
-    def _stays(self) -> dict[tuple[str, str], tuple[LoggedStay, ...]]:
-        """What the log tells of each plant, by its name and indoor place, once it was asked for: logs grow long."""
+    def _known(self) -> dict[tuple[str, str], tuple[tuple[LoggedStay, ...], bool]]:
+        """What the log tells of each plant, by its name and indoor place, once it was asked for (logs grow long), and
+        whether that is only where the year before left it."""
         return {}
 
-    def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
+    def _told(self, plant: Plant) -> tuple[tuple[LoggedStay, ...], bool]:
         key = plant.name, plant.place
-        if key not in self._stays:
-            self._stays[key] = logged_stays(self.scenario, plant, self.dates)
-        return self._stays[key][:self.told]
+        if key not in self._known:
+            stays = logged_stays(self.scenario, plant, self.dates)
+            before = standing(self.scenario, plant, self.dates[0]) if self.kept and not stays else None
+            self._known[key] = (stays, False) if before is None else ((before,), True)
+        return self._known[key]
+
+    def stays(self, plant: Plant) -> tuple[LoggedStay, ...]:
+        return self._told(plant)[0][:self.told]
+
+    def carried(self, plant: Plant) -> LoggedStay | None:
+        """Where a plant stands outdoors as the planning year begins, by the log of a season that is kept; None where it
+        does not, or has moved since."""
+        stays, is_before = self._told(plant)
+        return stays[0] if is_before else None
 
     def free_from(self, plant: Plant) -> date | None:
         """The first day on which anything new may be dated for a plant; None: on paper."""
@@ -118,7 +133,7 @@ def going_of(scenario: Scenario, climate: NightClimate, dates: Sequence[date], t
     """How far a season is. The log's first `begin` in the planning year is the day it begins."""
     kept = is_kept(scenario.log, dates[0], dates[-1], today)
     begun = min((e.date for e in scenario.log if e.step == BEGIN and dates[0] <= e.date <= dates[-1]), default=None)
-    return Going(scenario, climate, dates, today if kept else None, begun if kept else None)
+    return Going(scenario, climate, dates, today if kept else None, begun if kept else None, kept=kept)
 
 
 def out_again(climate: NightClimate, plant: Plant, lift_c: float, went_in: date, days_out: int,
@@ -141,11 +156,11 @@ def _chance(level_c: float, mean_c: float, sd_c: float) -> float:
     return 0.5 * (1 + erf((level_c - mean_c) / (sd_c * sqrt(2))))
 
 
-def joined(scenario: Scenario, known: dict[str, date | None], dates: Sequence[date]) -> Scenario:
-    """The scenario with the day on which each plant that is news joined. known: see arrivals.known_since."""
+def joined(scenario: Scenario, known: dict[str, date | None], dates: Sequence[date], opens: date) -> Scenario:
+    """The scenario with the day on which each plant that is news joined. known, opens: see decisions.arrivals."""
     def since(plant: Plant) -> Plant:
         day = known.get(plant.row or plant.name)
-        new = plant.arrived is None and day is not None and dates[0] < day <= dates[-1]
+        new = plant.arrived is None and day is not None and opens <= day <= dates[-1]
         return replace(plant, arrived=day) if new else plant
     return replace(scenario, plants=tuple(map(since, scenario.plants)))
 
@@ -166,7 +181,9 @@ def overdue(going: Going, before: Before | None) -> dict[str, tuple[str, int, da
     if going.today is None or before is None:
         return {}
     first = max(going.dates[0], going.begun or going.dates[0])
-    return {name: told for name, told in before.moves.items() if first <= told[2] < going.today}
+    out = {plant.name for plant in going.scenario.plants if going.carried(plant) is not None}
+    return {name: ("move-in", LEFT_OUT, told[2]) if name in out and told[0] == "move-in" else told
+            for name, told in before.moves.items() if (name in out or first <= told[2]) and told[2] < going.today}
 
 
 __all__ = ["Going", "going_of", "joined", "out_again", "overdue", "still_there"]

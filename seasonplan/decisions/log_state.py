@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
+from seasonplan.dates import DAYS
 from seasonplan.model import LogEntry, LoggedStay, Plant, PlantPlan, Scenario, Step, log_note
 
 
@@ -48,6 +49,17 @@ def _completed(entry: LogEntry, plan: PlantPlan, near: date) -> LogEntry:
         return entry
     cloth = stop.shade.percent if entry.cloth is None and stop.shade is not None else entry.cloth
     return replace(entry, place=stop.place, note=log_note(entry.pots, cloth or 0, entry.remark))
+
+
+def standing(scenario: Scenario, plant: Plant, day: date) -> LoggedStay | None:
+    """Where the last logged move of the year before a day left a plant outdoors, as a stay from that day on; None where
+    it was carried in, or the log does not say where it went."""
+    moves = [entry for entry in scenario.log if entry.move_kind is not None and entry.plant in ("", plant.name)
+             and timedelta(0) < day - entry.date <= timedelta(days=DAYS)]
+    last = moves[-1] if moves else None
+    if last is None or last.place not in {place.name for place in scenario.places if place.outdoors}:
+        return None
+    return LoggedStay(day, last.place, last.cloth or 0)
 
 
 def logged_stays(scenario: Scenario, plant: Plant, dates: Sequence[date]) -> tuple[LoggedStay, ...]:

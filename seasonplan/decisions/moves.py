@@ -9,7 +9,7 @@ kinds: "move-out" (a wave leaves the house), "move" (plants change places outdoo
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cache
@@ -18,6 +18,7 @@ from typing import NamedTuple
 from seasonplan import wording as w
 from seasonplan.decisions import reasons
 from seasonplan.decisions.cloth_steps import cloth_steps
+from seasonplan.decisions.going import LEFT_OUT
 from seasonplan.model import PlantPlan, Rules, ShadeAdvice, Step, Stop
 
 MINUTES_PER_POT_MOVED = 3
@@ -42,8 +43,8 @@ class _Leg(NamedTuple):
     from_place: str
 
 
-def legs_of(plan: PlantPlan) -> list[_Leg]:
-    """Every change of place of a plant, in date order."""
+def legs_of(plan: PlantPlan, left_out: bool = False) -> list[_Leg]:
+    """Every change of place of a plant, in date order. left_out: it stands outdoors since the year before."""
     legs, here = list[_Leg](), plan.plant.place
     for n, stop in enumerate(plan.route):
         before = plan.route[n - 1] if n else None
@@ -56,21 +57,24 @@ def legs_of(plan: PlantPlan) -> list[_Leg]:
         legs.append(_Leg(plan, stop.date, kind, stop.place, again if kind == "move-out" else max(n, 1), stop, here))
         here = stop.place
     if plan.route and plan.status == "moves" and plan.route[-1].until != plan.plant.left:
-        legs.append(_Leg(plan, plan.route[-1].until, "move-in", plan.plant.place, 1, None, here))
+        legs.append(_Leg(plan, plan.route[-1].until, "move-in", plan.plant.place, LEFT_OUT if left_out else 1, None,
+                         here))
     return legs
 
 
 def move_steps(plans: Sequence[PlantPlan], rules: Rules, uid: Uid, done: Done = lambda plan, day: False,
-               open_since: Mapping[str, tuple[str, int, date]] | None = None) -> tuple[Step, ...]:
+               open_since: Mapping[str, tuple[str, int, date]] | None = None,
+               left_out: Collection[str] = ()) -> tuple[Step, ...]:
     """All move steps of a collection, in date order; plants keep the order of `plans`.
 
     done: whether a move of a plant on a day is behind it. open_since: a move (kind, occurrence) that was due, and the
-    day it was, by plant: the first of its moves that is not done is marked, where it is that one.
+    day it was, by plant: the first of its moves that is not done is marked, where it is that one. left_out: plants that
+    stand outdoors since the year before and come in first.
     """
     groups: dict[tuple[date, str], list[_Leg]] = defaultdict(list)
     due: dict[tuple[date, str], date] = {}
     for plan in plans:
-        legs = [leg for leg in legs_of(plan) if not done(plan, leg.day)]
+        legs = [leg for leg in legs_of(plan, plan.plant.name in left_out) if not done(plan, leg.day)]
         for leg in legs:
             groups[leg.day, leg.kind].append(leg)
         kind, occurrence, since = (open_since or {}).get(plan.plant.name, ("", 0, date.max))

@@ -172,7 +172,10 @@ def _under_way(scenario: Scenario, ready: Mapping[str, Days], season: Going) -> 
                 found[plant.name] = (stays[0].date, next_move_day(free, *days))
             continue
         leave, back = ready[plant.name]
-        if inside is not None:
+        carried, first = season.carried(plant), free or season.dates[0]
+        if carried is not None and leave > first:                # its time outdoors was over in the year before
+            leave, back = carried.date, next_move_day(max(first, carried.date + timedelta(days=1)), *days)
+        elif inside is not None:
             back = min(back, inside)
         elif outside and free is not None:
             back = max(back, next_move_day(free, *days))

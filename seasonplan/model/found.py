@@ -222,7 +222,8 @@ class Plan:
     today: the day the plan was asked for; in a season that is not kept it decides only what is past or due. habits:
     what takes no time of its own, said once on the day it begins (steps of 0 minutes). helper: one for each time away.
     known, pests, alerts, alerts_issued: what the next plan needs of this one (see Before). cloths: those that hang for
-    a season, a property of their places. other_summer: what the other `summer` rule would give, one sentence.
+    a season, a property of their places. other_summer: what the other `summer` rule would give, one sentence. notices:
+    what to know before all else, sentences.
     """
 
     scenario: Scenario
@@ -244,6 +245,7 @@ class Plan:
     alerts_issued: str = ""
     cloths: tuple[HungCloth, ...] = ()
     other_summer: str = ""
+    notices: tuple[str, ...] = ()
 
     @property
     def alerts_ahead(self) -> tuple[Alert, ...]:

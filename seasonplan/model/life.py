@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
+
+from seasonplan.dates import TURNING_DAYS
 
 if TYPE_CHECKING:
     from seasonplan.model.watched import Alert
@@ -96,10 +98,17 @@ def part_of(name: str) -> tuple[str, int]:
 
 
 def is_kept(log: Iterable[LogEntry], first: date, last: date, today: date) -> bool:
-    """Whether a season is kept: its log tells of a day from `first` (the planning year's) through today. A kept season
-    goes by the log: what it does not tell is still to be done. One that is not kept is taken as done as planned, and so
-    is one that is over."""
-    return first <= today <= last and any(first <= entry.date <= today for entry in log)
+    """Whether a season is kept: its log tells of a day from `first` (the planning year's) through today, or of one in
+    the two months before it, in which its plan may be made. A kept season goes by the log: what it does not tell is
+    still to be done. One that is not kept is taken as done as planned, and so is one that is over."""
+    opens = first - timedelta(days=TURNING_DAYS)
+    return opens <= today <= last and any(opens <= entry.date <= today for entry in log)
+
+
+def told_of(log: Iterable[LogEntry], steps: Collection[str], first: date, last: date) -> frozenset[str]:
+    """The plants of which a log tells any of some steps (kinds or uids) from `first` through `last`; "" among them
+    where it tells one of all plants. The one answer to "is it told already"."""
+    return frozenset(entry.plant for entry in log if entry.step in steps and first <= entry.date <= last)
 
 
 @dataclass(frozen=True, order=True)

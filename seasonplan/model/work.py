@@ -117,9 +117,10 @@ class SkippedJob:
 @dataclass(frozen=True)
 class Agenda:
     """All steps in date order, what to buy, what did not fit, and the habits: steps without minutes, each to be said
-    once on the day it begins."""
+    once on the day it begins. treated: plants whose pest of plants.csv the log tells to be dealt with."""
 
     steps: tuple[Step, ...]
     shopping: tuple[ShoppingItem, ...]
     skipped: tuple[SkippedJob, ...] = ()
     habits: tuple[Step, ...] = ()
+    treated: tuple[str, ...] = ()

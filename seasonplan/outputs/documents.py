@@ -97,6 +97,7 @@ def plan_document(plan: Plan) -> dict:
         "alerts": [_alert(alert) for alert in plan.alerts],
         "alerts_issued": plan.alerts_issued or None,
         "assumptions": list(plan.assumptions),
+        "notices": list(plan.notices),
         "helper": [_helper(away) for away in plan.helper],
         "since": _since(plan),
     }

@@ -103,7 +103,7 @@ def _pictures(book: DayBook) -> dict[str, Any]:
 
 def _notes(plan: Plan) -> dict[str, Any]:
     taxa = rows.taxon_rows(plan)
-    return {"assumptions": plan.assumptions, "taxon_rows": taxa,
+    return {"assumptions": plan.assumptions, "notices": plan.notices, "taxon_rows": taxa,
             "sources": (rows.night_source(plan), *rows.METHOD_SOURCES), "citations": rows.citations(taxa)}
 
 

@@ -138,8 +138,8 @@ def _chance(chance: float | None) -> str:
 def season_span(book: DayBook) -> tuple[date, int]:
     """The first day and the number of days that pictures of the season show."""
     plan, dates = book.plan, book.plan.daylight.dates
-    days = [step.date for step in plan.steps] + [s.date for p in plan.plants for s in p.route] + \
-        [s.until for p in plan.plants for s in p.route]
+    days = [step.date for step in plan.steps if dates[0] <= step.date <= dates[-1]] + \
+        [day for p in plan.plants for s in p.route for day in (s.date, s.until)]
     if not days:
         return dates[0], len(dates)
     start = max(min(days).toordinal() - MARGIN_DAYS, dates[0].toordinal())
@@ -160,7 +160,7 @@ def work_picture(book: DayBook) -> Picture:
     """The minutes of every working day as bars against what a day has; days of moving are marked."""
     first, days = season_span(book)
     budget = float(book.plan.rules.minutes_per_day)
-    worked = book.days
+    worked = [day for day in book.days if 0 <= (day.date - first).days < days]
     field = Field(first, days, 0.0, max([budget, *(float(day.minutes) for day in worked)]) * 1.12)
     bars = "".join(field.box(field.x(d.date) - 0.6, field.x(d.date) + 0.6, 0, d.minutes) for d in worked if d.minutes)
     moving = "".join(field.box(field.x(d.date) - 0.6, field.x(d.date) + 0.6, field.high * 0.94, field.high)

@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
@@ -70,6 +71,8 @@ def _laid_out(book: DayBook, room: _Room, width: int, files: Sequence[str], fold
         sheet.line(staying)
     sheet.line(nights_line(plan.scenario.normals, plan.climate, plan.rules.units),
                "warning" if plan.scenario.normals.doubt else "quiet")
+    for notice in plan.notices:
+        sheet.line(notice, "warning")
     _alerts(sheet, book, room.alerts, width)
     _days(sheet, book, room, width)
     if everything:
@@ -202,7 +205,12 @@ def _moving_days(sheet: Sheet, book: DayBook, most: int, width: int) -> None:
 
 def _months(sheet: Sheet, plan: Plan) -> None:
     """How many things each month still to come asks for, and how long they take."""
-    said = [f"{MONTH_NAMES[month.first.month - 1][:3]} {month.things} ({w.duration(month.minutes)})"
+    first, last = plan.daylight.dates[0], plan.daylight.dates[-1]
+
+    def name(month: date) -> str:
+        short = MONTH_NAMES[month.month - 1][:3]
+        return short if first <= month <= last else f"{short} {month.year}:"
+    said = [f"{name(month.first)} {month.things} ({w.duration(month.minutes)})"
             for month in plan.months if month.things and month.first >= plan.today.replace(day=1)]
     if said:
         sheet.line(f"Things to do by month: {', '.join(said)}.", "quiet")

@@ -24,7 +24,7 @@ def test_like_plants_are_one_case_whatever_their_names_and_numbers():
 
 
 @pytest.mark.parametrize("facts", [
-    {"root_bound": True}, {"pests": "scale"}, {"last_leached": date(2027, 3, 1)}, {"last_repotted": date(2027, 3, 1)},
+    {"root_bound": True}, {"last_leached": date(2027, 3, 1)}, {"last_repotted": date(2027, 3, 1)},
     {"notes": "dusty"}, {"notes": "leggy"}, {"pot_cm": 40.0}, {"group": "cactus"}, {"cuttings": "soil"},
     {"moisture": "dry"}, {"soap_sensitive": "yes"}, {"toxic_people": "none", "toxic_pets": "none"},
     {"key": "hedera-inventa"}], ids=str)

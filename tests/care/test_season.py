@@ -14,8 +14,11 @@ def day(*parts):
 
 def test_work_days_are_the_move_days_and_any_day_without_them():
     season = season_of(scenario_of([]), 2027)
-    assert {date.fromordinal(d).weekday() for d in season.workdays} == {5, 6} and len(season.workdays) == 104
-    assert len(season_of(scenario_of([], move_days=()), 2028).workdays) == 366
+    whole = season.workdays_in(season.first, season.last)
+    assert {date.fromordinal(d).weekday() for d in season.workdays} == {5, 6} and len(whole) == 104
+    leap = season_of(scenario_of([], move_days=()), 2028)
+    assert len(leap.workdays_in(leap.first, leap.last)) == 366
+    assert leap.workdays_in(leap.opens, leap.closes) == tuple(range(leap.first - 61, leap.last + 62))
     assert season.workdays_in(day(2027, 5, 22), day(2027, 5, 23)) == (day(2027, 5, 22), day(2027, 5, 23))
     assert season.workdays_in(day(2027, 5, 24), day(2027, 5, 28)) == ()
 
@@ -35,10 +38,10 @@ def test_a_day_is_too_hot_by_its_own_normal_high_not_its_month_s():
     assert season.high_c(day(2027, 7, 15)) == pytest.approx(34, abs=1)
 
 
-def test_days_beyond_the_planning_year_have_its_nearest_high():
+def test_days_beyond_the_planning_year_have_the_high_of_their_time_of_year():
     season = season_of(scenario_of([]), 2027)
-    assert season.high_c(season.first - 40) == season.high_c(season.first)
-    assert season.high_c(season.last + 40) == season.high_c(season.last)
+    assert season.high_c(season.first - 40) == season.high_c(season.last - 39) != season.high_c(season.first)
+    assert season.high_c(season.last + 40) == season.high_c(season.first + 39)
 
 
 def test_months_of_the_south_are_half_a_year_on():
