@@ -130,9 +130,9 @@ class Going:
 
 
 def going_of(scenario: Scenario, climate: NightClimate, dates: Sequence[date], today: date) -> Going:
-    """How far a season is. The log's first `begin` in the planning year is the day it begins."""
+    """How far a season is. The log's first `begin` in the planning year until today is the day it begins."""
     kept = is_kept(scenario.log, dates[0], dates[-1], today)
-    begun = min((e.date for e in scenario.log if e.step == BEGIN and dates[0] <= e.date <= dates[-1]), default=None)
+    begun = min((e.date for e in scenario.log if e.step == BEGIN and dates[0] <= e.date <= today), default=None)
     return Going(scenario, climate, dates, today if kept else None, begun if kept else None, kept=kept)
 
 

@@ -93,7 +93,7 @@ def test_the_gap_of_two_pests_is_the_longer_one():
 
 
 def test_work_days_come_from_the_season_and_spray_days_are_the_cool_ones_of_them():
-    season = SimpleNamespace(last=20, workdays_in=lambda first, last: range(first + first % 2, last + 1, 2),
+    season = SimpleNamespace(closes=20, workdays_in=lambda first, last: range(first + first % 2, last + 1, 2),
                              too_hot=lambda day: day < 9)
     work, spray = day_finders(season)
     assert (work(3), spray(3), work(20), work(21), spray(21)) == (4, 10, 20, None, None)

@@ -175,10 +175,11 @@ def test_where_harm_is_usual_it_waits_no_longer_than_until_nights_are_as_usual()
 
 def test_plants_that_are_news_joined_on_the_day_the_plan_first_knew_of_them():
     def arrived(known, plant=FERN):
-        return joined(make_scenario(plants=(plant,)), known, DATES).plants[0].arrived
+        return joined(make_scenario(plants=(plant,)), known, DATES, FIRST).plants[0].arrived
 
     assert arrived({}) is None and arrived({"Fern": None}) is None
-    assert arrived({"Fern": FIRST}) is None and arrived({"Fern": FIRST + UP}) == FIRST + UP
+    assert arrived({"Fern": FIRST - UP}) is None and arrived({"Fern": FIRST}) == FIRST
+    assert arrived({"Fern": FIRST + UP}) == FIRST + UP
     assert arrived({"Fern": LAST}) == LAST and arrived({"Fern": LAST + UP}) is None
     assert arrived({"Fern": day(6, 1)}, replace(FERN, arrived=day(5, 1))) == day(5, 1)
     assert arrived({"Fern": day(6, 1)}, replace(FERN, name="Fern, part 2", row="Fern")) == day(6, 1)

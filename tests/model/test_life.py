@@ -23,7 +23,8 @@ def entry(day, note=""):
     ([JUNE + timedelta(days=1)], JUNE, False),
     ([date(2026, 6, 10)], JUNE, False),
     ([FIRST], FIRST, True),
-    ([date(2026, 12, 31)], FIRST, False),
+    ([date(2026, 12, 31)], FIRST, True), ([date(2026, 11, 1)], JUNE, True), ([date(2026, 10, 31)], JUNE, False),
+    ([date(2026, 12, 3)], date(2026, 12, 2), False), ([date(2026, 12, 2)], date(2026, 12, 2), True),
     ([JUNE], LAST, True),
     ([JUNE], LAST + timedelta(days=1), False),
     ([date(2026, 6, 10), JUNE], date(2027, 7, 1), True)])
