@@ -81,7 +81,7 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "decisions/going": (1, ("tests/decisions/test_going.py",)),
     "decisions/lived": (1, ("tests/decisions/test_lived.py",)),
     "decisions/outings": (1, ("tests/decisions/test_outings.py",)),
-    "decisions/steady": (1, ("tests/decisions/test_steady.py",)),
+    "decisions/steady": (1, ("tests/decisions/test_steady_choice.py",)),
     "deeds": (1, ("tests/cli/test_done.py",)),
     "watching": (1, ("tests/test_watching.py",)),
     "workflow": (1, ("tests/test_workflow.py",)),
