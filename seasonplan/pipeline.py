@@ -29,7 +29,7 @@ from seasonplan.decisions.moves import move_steps
 from seasonplan.decisions.notices import ahead_of, lapsed, still_listed
 from seasonplan.decisions.outings import LastCheck, other_way, plant_plans
 from seasonplan.decisions.route.cloth import hung_cloths
-from seasonplan.decisions.turning import left_out, seasons
+from seasonplan.decisions.turning import is_on, left_out, seasons
 from seasonplan.decisions.windows import WindowFinder, site_thresholds_c
 from seasonplan.model import (
     Before,
@@ -54,18 +54,13 @@ def build_plan(scenario: Scenario, today: date, before: Before | None = None) ->
     """
     first, *after = seasons(scenario, today, before)
     plan = with_jobs(with_moves(scenario, today, before, first))
-    return plan if not after or is_on(plan) else with_jobs(with_moves(scenario, today, before, after[0]))
-
-
-def is_on(plan: Plan) -> bool:
-    """Whether a season still has anything to do."""
-    return any(step.date >= plan.today for step in plan.steps)
+    return plan if not after or is_on(plan, before) else with_jobs(with_moves(scenario, today, before, after[0]))
 
 
 def season_on(scenario: Scenario, today: date, before: Before | None) -> int:
     """The year to plan."""
     first, *after = seasons(scenario, today, before)
-    return first if not after or is_on(with_jobs(with_moves(scenario, today, before, first))) else after[0]
+    return first if not after or is_on(with_jobs(with_moves(scenario, today, before, first)), before) else after[0]
 
 
 def build_round(scenarios: Sequence[Scenario], days: Sequence[date],
