@@ -17,12 +17,14 @@ from seasonplan.errors import Fault, InputFaults
 from seasonplan.inputs.gathering import did_you_mean, one_of, same_name
 from seasonplan.inputs.pests import pest_keys, pest_named
 from seasonplan.model import Before, LogEntry, Plan, PlantPlan, SeenStep, Step, log_note
-from seasonplan.model.life import ARRIVED, BEGIN, GONE_STEPS, LIFE_STEPS, RESCUE
+from seasonplan.model.life import ARRIVED, BEGIN, GONE_STEPS, LIFE_STEPS, RESCUE, told_of
 
 AS_PLANNED = "as-planned"
 """Everything that the plan has before a day was done on its day."""
 ALIKE_DAYS = 21
 """A kind of step means the one step of that kind within so many days of the day it was done. Our setting."""
+ABOUT = timedelta(days=10)
+"""A place that is named has the cloth that the plan has there within so many days, else none. Our setting."""
 SHOWN = 6
 MOVE_KINDS = ("move-out", "move", "move-in")
 CLOTH = "cloth"
@@ -113,8 +115,8 @@ def _as_planned(deed: Deed, plan: Plan, seen: Sequence[SeenStep]) -> list[LogEnt
 def _untold(kind: str, day: date, names: Sequence[str], deed: Deed, plan: Plan) -> tuple[str, ...]:
     """Those of some plants that are still there and of which the log tells no such step from a day until the deed's."""
     here = {each.plant.name for each in plan.plants}
-    told = {e.plant for e in plan.scenario.log if e.step == kind and day <= e.date <= deed.on}
-    return tuple(name for name in names if name in here and name not in told)
+    told = told_of(plan.scenario.log, (kind,), day, deed.on)
+    return tuple(name for name in names if name in here and not told & {name, ""})
 
 
 def _found(deed: Deed, kind: str, faults: list[Fault]) -> list[LogEntry]:
@@ -158,8 +160,9 @@ def _entry(deed: Deed, kind: str, name: str, plan: Plan, step: Step | SeenStep |
     if kind not in (*MOVE_KINDS, RESCUE) and not (kind == CLOTH and _stand(plant, kind, step)[0]):
         return LogEntry(deed.on, kind, name, deed.place, log_note(pots, remark=deed.note))
     place, cloth = _stand(plant, kind, step)
-    if deed.place and deed.place != place:
-        cloth = next((_cloth(s) for s in plant.route if s.place == deed.place), 0)
+    if deed.place and (deed.place != place or isinstance(step, Step) and abs(step.date - deed.on) > ABOUT):
+        near = [s for s in plant.route if s.place == deed.place and abs(s.date - deed.on) <= ABOUT]
+        cloth = _cloth(min(near, key=lambda s: abs(s.date - deed.on))) if near else 0
     place = deed.place or place
     inside = place in _rooms(plan)
     return LogEntry(deed.on, kind, name, place, log_note(

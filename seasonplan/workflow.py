@@ -112,6 +112,7 @@ def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None,
     """
     from seasonplan import deeds
     from seasonplan.inputs.log import append_entry
+    from seasonplan.model.life import told_of
 
     with _one_held(folder, fetch) as (scenario, one):
         before = _told(folder / "out")
@@ -119,8 +120,8 @@ def note_deed(folder: Path, deed: Deed, today: date, fetch: Fetch | None = None,
             [plan] = build_all([scenario], today, before=[before])
         entries = deeds.entries_of(deed, plan, before)
         if by_several and deed.pots is None:
-            told = {(entry.date, entry.step, entry.plant, entry.place) for entry in scenario.log}
-            entries = tuple(each for each in entries if (each.date, each.step, each.plant, each.place) not in told)
+            entries = tuple(each for each in entries if each.plant not in told_of(
+                scenario.log, (each.step,), each.date, each.date, each.place))
         if not entries:
             return Noted(())
         files.change_log(one, lambda text: reduce(append_entry, entries, text))

@@ -71,7 +71,8 @@ def done(folder, step, low, on_day, plants, place, pots, cloth, note, undo, toda
         raise InputFaults([Fault("STEP", 0, "", "nothing is named", "a step's id from the plan, a day of it, or a kind "
                                  "of step", "The plan lists them: seasonplan plan DIR --all")])
     noted = workflow.note_deed(folder, Deed(step, on_day or today, plants, place, pots, cloth, note), today)
-    common.say(f"Logged: {_told(noted.entries)}. Plan again to follow it." if noted.entries else
+    hung = " (--cloth 0 if none hangs)" if cloth is None and any(entry.cloth for entry in noted.entries) else ""
+    common.say(f"Logged: {_told(noted.entries)}{hung}. Plan again to follow it." if noted.entries else
                "Nothing was to be done before that day, so nothing is logged.")
     if noted.open:
         common.say(f"From now on the plan goes by the log, and {len(noted.open)} things planned before "
@@ -98,10 +99,11 @@ def _note_reading(folder, low, place, on_day, undo, other) -> None:
 
 def _told(entries) -> str:
     """"move-out on 2027-06-05 of Big fig and 3 more", one after another."""
-    groups: dict[tuple[date, str], list[str]] = {}
+    groups: dict[tuple[date, str, int], list[str]] = {}
     for entry in entries:
-        groups.setdefault((entry.date, entry.step), []).append(entry.plant or entry.place)
-    return "; ".join(f"{kind} on {day}{_of(names)}" for (day, kind), names in groups.items())
+        groups.setdefault((entry.date, entry.step, entry.cloth or 0), []).append(entry.plant or entry.place)
+    return "; ".join(f"{kind} on {day}{_of(names)}{f' under {cloth} % cloth' if cloth else ''}"
+                     for (day, kind, cloth), names in groups.items())
 
 
 def _of(names: list[str]) -> str:

@@ -11,7 +11,7 @@ from functools import lru_cache
 from seasonplan.inputs.decoding import header_of, read_text, records, separator_of
 from seasonplan.inputs.gathering import Faults, nearest, same_name, shown
 from seasonplan.inputs.tables import Row, read_table
-from seasonplan.inputs.values import line_of_text, notes_text, text_day
+from seasonplan.inputs.values import line_of_text, notes_text, plain_day
 from seasonplan.model import LogEntry, Reading
 from seasonplan.model.life import part_of
 
@@ -46,7 +46,7 @@ def _by_sameness(names: Collection[str] | None) -> dict[str, str] | None:
 
 
 def _entry(row: Row, known: dict[str, dict[str, str] | None], notes: list[str]) -> LogEntry | None:
-    day = row.need("date", text_day, "a date as YYYY-MM-DD")
+    day = row.need("date", plain_day, "a date as YYYY-MM-DD")
     step = row.need("step", line_of_text, "a step's uid from the plan, or its kind (move-out, repot ...)")
     plant, place = (_name(row, column, known[column], notes) for column in ("plant", "place"))
     note = row.get("note", notes_text) or ""

@@ -7,14 +7,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import date, timedelta
 from typing import Any
 
+from seasonplan.dates import MONTH_NAMES
 from seasonplan.inputs.gathering import Wrong, did_you_mean, is_plain, is_visible, one_of, shown
 from seasonplan.units import c_to_fahrenheit, fahrenheit_to_c
 
 NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 COMMA_NUMBER = re.compile(r"[+-]?\d+,\d+", re.ASCII)
+YEAR_LAST = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})", re.ASCII)
+YEAR_FIRST = re.compile(r"(\d{4})[./-](\d{1,2})[./-](\d{1,2})", re.ASCII)
 ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 YES = ("yes", "y", "true")
 NO = ("no", "n", "false")
@@ -131,7 +135,8 @@ DAY_NUMBER, FIRST_DAY_NUMBER = re.compile("[1-7][0-9]{4}"), date(1899, 12, 30)
 def text_day(text: str) -> date:
     """A date written YYYY-MM-DD; other orders of day and month cannot be told apart and are not guessed."""
     if not ISO_DATE.fullmatch(text):
-        cause = "Day and month could be mixed up in other forms." if re.search(r"\d[/.]\d", text) else ""
+        cause = " or ".join(f"{day} for {day.day} {MONTH_NAMES[day.month - 1]}" for day in days_meant(text))
+        cause = f"Write {cause}." if cause else ""
         if DAY_NUMBER.fullmatch(text):
             cause = f"Is it a spreadsheet's number for {FIRST_DAY_NUMBER + timedelta(days=int(text))}?"
         raise Wrong(f"found {shown(text)}", "a date as YYYY-MM-DD", cause)
@@ -139,6 +144,26 @@ def text_day(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise Wrong(f"found {text}", "a date that exists, as YYYY-MM-DD") from None
+
+
+def days_meant(text: str) -> list[date]:
+    """The days that a date in figures may mean, whatever the order and the marks between them."""
+    orders: list[tuple[str, ...]] = []
+    if last := YEAR_LAST.fullmatch(text):
+        orders = [(last[3], last[2], last[1]), (last[3], last[1], last[2])]
+    elif first := YEAR_FIRST.fullmatch(text):
+        orders = [first.groups()]
+    days = []
+    for order in orders:
+        with suppress(ValueError):
+            days.append(date(*map(int, order)))
+    return list(dict.fromkeys(days))
+
+
+def plain_day(text: str) -> date:
+    """A date as YYYY-MM-DD, or in another form that can only mean one day (29.5.2027, 2027/5/29)."""
+    days = days_meant(text)
+    return days[0] if len(days) == 1 else text_day(text)
 
 
 def text_yes_no(text: str) -> bool:

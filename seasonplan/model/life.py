@@ -105,10 +105,12 @@ def is_kept(log: Iterable[LogEntry], first: date, last: date, today: date) -> bo
     return opens <= today <= last and any(opens <= entry.date <= today for entry in log)
 
 
-def told_of(log: Iterable[LogEntry], steps: Collection[str], first: date, last: date) -> frozenset[str]:
-    """The plants of which a log tells any of some steps (kinds or uids) from `first` through `last`; "" among them
-    where it tells one of all plants. The one answer to "is it told already"."""
-    return frozenset(entry.plant for entry in log if entry.step in steps and first <= entry.date <= last)
+def told_of(log: Iterable[LogEntry], steps: Collection[str], first: date, last: date,
+            place: str | None = None) -> frozenset[str]:
+    """The plants of which a log tells any of some steps (kinds or uids) from `first` through `last`, at a place where
+    one is given; "" among them where it tells one of all plants. The one answer to "is it told already"."""
+    return frozenset(entry.plant for entry in log if entry.step in steps and first <= entry.date <= last
+                     and place in (None, entry.place))
 
 
 @dataclass(frozen=True, order=True)

@@ -27,8 +27,9 @@ CLEARLY_MORE = 0.15
 DAY, TEXT = Column("", fixed=True), Column("")
 
 
-def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int = WIDTH) -> str:
-    """What was read, for a scenario without faults."""
+def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int = WIDTH,
+               notices: Sequence[str] = ()) -> str:
+    """What was read, for a scenario without faults. notices: what to look at all the same."""
     plants, site = scenario.plants, scenario.site
     outdoors = sum(place.outdoors for place in scenario.places)
     count = sum(plant.count for plant in plants)
@@ -43,6 +44,8 @@ def check_text(scenario: Scenario, folder: str, colour: bool = False, width: int
                f"{normals}; {w.counted(len(scenario.log), 'log entry', 'log entries')}.")
     sheet.line(nights_line(scenario.normals, climate, scenario.rules.units),
                "warning" if scenario.normals.doubt else "quiet")
+    for notice in notices:
+        sheet.line(notice, "warning")
     bullets(sheet, "Assumed", scenario.assumptions)
     bullets(sheet, "Night limits that rest on a guess", _guesses(plants, scenario.rules.units))
     return sheet.text(colour, width)

@@ -9,6 +9,7 @@ from datetime import date
 from seasonplan.deeds import Deed
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.model import LogEntry, Plan, PlantPlan, SeenStep, Step
+from seasonplan.model.life import told_of
 
 LONGEST_NOTE = 500
 OTHER_KINDS = {"found": "found a pest", "rescue": "carried in", "back": "carried out", "given-away": "gave away",
@@ -85,7 +86,7 @@ def deed_of_step(form: Form, plan: Plan, today: date, shown: Mapping[str, SeenSt
         some = (chosen or step.plants)[:1]
     if planned is None:
         some, known = chosen or step.plants, {each.plant.name for each in plan.plants}
-        told = {entry.plant for entry in log if entry.step in (uid, step.kind) and entry.date == on}
+        told = told_of(log, (uid, step.kind), on, on)
         if "" in told or set(some) <= told:
             return None, step
         some = tuple(name for name in some if name in known and name not in told)

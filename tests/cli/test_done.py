@@ -228,3 +228,29 @@ def test_a_reading_that_cannot_be_is_refused_and_nothing_is_written(folder, args
 
 def test_a_temperature_nobody_reads_is_refused(folder):
     assert "allowed" in run("done", folder, "reading", "400", "--place", "east step", exit_code=2)
+
+
+def test_a_cloth_is_taken_from_the_plan_only_where_the_plan_has_that_place_at_about_that_time(folder):
+    run("plan", folder, "--today", "2027-03-01", "--quiet", "--no-page")
+    document = json.loads((folder / "out" / "plan.json").read_text())
+    name, stop = next((p["name"], stop) for p in document["plants"] for stop in p["route"][:1] if stop["shade"])
+    near, far = (date.fromisoformat(stop["date"]) + timedelta(days=n) for n in (7, -30))
+    said = run("done", folder, "move-out", "--plant", name, "--place", stop["place"], "--on", near)
+    percent = stop["shade"]["percent"]
+    assert f"cloth {percent} %" in (folder / "log.csv").read_text()
+    assert f"under {percent} % cloth (--cloth 0 if none hangs)" in said
+    run("done", folder, "--undo")
+    said = run("done", folder, "move-out", "--plant", name, "--place", stop["place"], "--on", far)
+    assert "no cloth" in (folder / "log.csv").read_text() and "cloth" not in said
+
+
+def test_an_entry_dated_ahead_is_said_by_check_and_plan_and_a_day_in_another_form_is_understood(folder):
+    (folder / "log.csv").write_text("date,step,plant,place,note\n29.3.2027,leach,Big lemon,,\n"
+                                    "2027-05-02,repot,Big lemon,,\n")
+    said = " ".join(run("check", folder, "--today", "2027-04-01").split())
+    assert "log.csv:3 is dated Sun 2 May 2027, a day that has not come" in said
+    assert "has not come" in " ".join(run("plan", folder, "--today", "2027-04-01", "--no-page").split())
+    assert "has not come" not in run("check", folder, "--today", "2027-05-02")
+    document = json.loads((folder / "out" / "plan.json").read_text())
+    assert not [s for s in document["steps"] if s["kind"] == "leach" and "Big lemon" in s["plants"]
+                and s["date"] < "2027-04-29"]

@@ -99,3 +99,13 @@ def test_a_date_that_a_spreadsheet_made_a_number_of_is_explained():
     found = wrong(values.text_day, "46517")
     assert found.found == "found 46517" and "2027-05-10" in found.cause
     assert wrong(values.text_day, "465170").cause == "" == wrong(values.text_day, "04651").cause
+
+
+def test_a_date_in_another_form_counts_in_the_log_where_it_can_mean_one_day_only():
+    for text in ("29.5.2027", "29.05.2027", "29/05/2027", "05/29/2027", "2027/5/29", "2027.05.29", "2027-5-29"):
+        assert values.plain_day(text) == date(2027, 5, 29), text
+        assert wrong(values.text_day, text).cause == "Write 2027-05-29 for 29 May."
+    assert wrong(values.plain_day, "3.4.2027").cause == "Write 2027-04-03 for 3 April or 2027-03-04 for 4 March."
+    assert values.plain_day("4.4.2027") == date(2027, 4, 4)
+    for text in ("31.02.2027", "1.2.27", "29-5.2027.", "2027-13-14", "5.2027"):
+        assert wrong(values.plain_day, text).cause == ""
