@@ -13,7 +13,7 @@ from seasonplan.dates import planning_days
 from seasonplan.decisions import going
 from seasonplan.decisions.arrivals import pests_since
 from seasonplan.decisions.lived import as_lived
-from seasonplan.model import Away, Before
+from seasonplan.model import Away, Before, SeenStep
 from seasonplan.pipeline import build_round, last_check, with_jobs, with_moves
 
 MARCH = date(2027, 3, 1)
@@ -112,8 +112,9 @@ def test_a_pest_is_news_on_every_part_of_its_row():
 
 def test_a_move_that_was_due_in_a_season_that_is_kept_is_open_since_the_day_the_last_plan_told():
     begun = garden(log="date,step,plant,place,note\n2027-05-01,begin,,,\n")
-    due = {name: ("move-out", 1, date(2027, 5, 22)) for name in ("Lemon", "Ferns", "Ivy")}
-    before = Before(2027, known=dict.fromkeys(due), pests={}, moves=due)
+    due = ("Lemon", "Ferns", "Ivy")
+    before = Before(2027, dict.fromkeys(due), {}, seen=(
+        SeenStep("2027-move-out-lemon-1-0123abcd@seasonplan.invalid", "move-out", (date(2027, 5, 22),), due, {}),))
 
     def since(scenario, told):
         return {step.open_since for step in with_moves(scenario, date(2027, 7, 20), told).moves

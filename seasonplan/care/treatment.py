@@ -92,20 +92,23 @@ def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int]
     clears: days of a check that found nothing: sprays after it fall away. treated, wiped: days on which it was really
     sprayed or wiped: the k-th of them after the find is its k-th, the next ones count from it. checked: days on which
     the check at the end was really made. A find while a course is running begins a new one against both pests, which
-    takes the place of what is left of the other: a spray reaches whatever sits on the plant.
+    takes the place of what is left of the other: a spray reaches whatever sits on the plant, so the next one waits
+    until as long after the last as either pest's schedule has between two.
     """
     found: list[Course] = []
     running: tuple[str, ...] = ()
+    last = None
     for position, find in enumerate(finds):
         following = finds[position + 1].day if position + 1 < len(finds) else None
         done, by_hand = (sorted(day for day in days if day >= find.day and (following is None or day < following))
                          for days in (treated, wiped))
         over = min((day for day in clears if day >= find.day), default=None)
         whole = _course(find, position + 1, tuple(dict.fromkeys((find.pest, *running))), done, by_hand, checked,
-                        workday, spray_day)
+                        workday, spray_day, last)
         course = replace(whole if over is None else whole.until(over), goes_on=bool(running))
         running = course.pests if following is not None and course.end >= following else ()
         found.append(course.until(following - 1) if running and following is not None else course)
+        last = max(found[-1].sprays, default=last) if running else None
     return found
 
 
@@ -118,12 +121,12 @@ def all_finds(listed: str, since: int, finds: Sequence[Find]) -> tuple[Find, ...
 
 
 def _course(find: Find, number: int, pests: tuple[str, ...], done: Sequence[int], wiped: Sequence[int],
-            checked: Sequence[int], workday: NextDay, spray_day: NextDay) -> Course:
+            checked: Sequence[int], workday: NextDay, spray_day: NextDay, last_spray: int | None) -> Course:
     schedules = [pest(key) for key in pests]
     gap, count = max(s.gap_least for s in schedules), max(s.count for s in schedules)
     if gap < WEEKLY <= min(s.gap_most for s in schedules):
         gap = WEEKLY
-    sprays = _chain(find.day, gap, count, done, spray_day)
+    sprays = _chain(find.day if last_spray is None else max(find.day, last_spray + gap), gap, count, done, spray_day)
     first = sprays[0] if sprays else None
     waits = first is None or first > max(find.day, workday(find.day) or 0) + LONG_WAIT_DAYS
     wipes = _chain(find.day, gap, count, wiped, workday) if waits else []

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import json
-import re
 from datetime import date, datetime
 from typing import Any
 
 from seasonplan.model import Alert, Before, SeenStep
-
-MOVES = ("move-out", "move", "move-in")
 
 
 def read_before(data: bytes | None) -> Before | None:
@@ -22,20 +19,9 @@ def read_before(data: bytes | None) -> Before | None:
         known = dict.fromkeys((str(plant["name"]) for plant in document["plants"]), None)
         return Before(int(document["year"]), known | {name: day and _day(day) for name, day in since["plants"].items()},
                       {name: (str(told["pest"]), _day(told["date"])) for name, told in since["pests"].items()},
-                      *_alerts(document), moves=_moves(document), seen=_seen(document))
+                      *_alerts(document), seen=_seen(document))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return None
-
-
-def _moves(document: dict[str, Any]) -> dict[str, tuple[str, int, date]]:
-    """Of each plant its first move that the plan asked for; a step's uid tells which of its kind it is."""
-    found: dict[str, tuple[str, int, date]] = {}
-    for step in document.get("steps", ()):
-        if step["kind"] in MOVES and (told := re.search(r"-(\d+)-[0-9a-f]{8}@", step["uid"])):
-            for name in step["plants"]:
-                due = _day(step.get("open_since") or step["date"])
-                found.setdefault(str(name), (str(step["kind"]), int(told[1]), due))
-    return found
 
 
 def _seen(document: dict[str, Any]) -> tuple[SeenStep, ...]:

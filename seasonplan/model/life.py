@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from seasonplan.dates import TURNING_DAYS
@@ -88,6 +88,7 @@ def log_note(pots: int | None = None, cloth: int | None = None, remark: str = ""
     return "; ".join([*parts, *([remark] if remark else [])])
 
 
+_OCCURRENCE = re.compile(r"-(\d+)-[0-9a-f]{8}@")
 _PART = re.compile(r"(.*), part ([1-9]\d{0,3})( of it)?", re.DOTALL)
 
 
@@ -155,8 +156,7 @@ class Before:
     known: every plant it had, with the day on which it first appeared, None where that was no news. pests: the plants
     that plants.csv said have a pest, which, and since which day the plan knows. alerts: those of the last `watch`, and
     of the nights before whose plants are still in; alerts_issued: when that was, local "YYYY-MM-DDTHH:MM", "": never.
-    moves: the next move that it told of each plant: kind, occurrence, and the day it was first due. seen: its steps, as
-    the person has them on paper and phone.
+    seen: its steps, as the person has them on paper and phone.
     """
 
     year: int
@@ -164,5 +164,15 @@ class Before:
     pests: Mapping[str, tuple[str, date]]
     alerts: tuple[Alert, ...] = ()
     alerts_issued: str = ""
-    moves: Mapping[str, tuple[str, int, date]] = field(default_factory=dict)
     seen: tuple[SeenStep, ...] = ()
+
+    @cached_property
+    def moves(self) -> dict[str, tuple[str, int, date]]:
+        """The next move that it told of each plant: kind, occurrence (a step's uid tells it), and the day it was
+        first due."""
+        found: dict[str, tuple[str, int, date]] = {}
+        for step in self.seen:
+            if step.kind in ("move-out", "move", "move-in") and (told := _OCCURRENCE.search(step.uid)):
+                for name in step.plants:
+                    found.setdefault(name, (step.kind, int(told[1]), step.days[-1]))
+        return found

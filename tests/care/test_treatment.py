@@ -83,7 +83,7 @@ def test_a_new_find_takes_over_from_its_day_until_the_check_of_the_other_is_made
 def test_of_three_finds_each_ends_where_the_next_begins():
     finds = [Find(day, "scale") for day in (1000, 1010, 1018)]
     assert [c.sprays for c in courses(finds, (), (), any_day, any_day)] == [
-        (1000, 1007), (1010, 1017), (1018, 1025, 1032, 1039)]
+        (1000, 1007), (1014,), (1021, 1028, 1035, 1042)]
 
 
 def test_the_gap_of_two_pests_is_the_longer_one():
@@ -106,7 +106,7 @@ def test_a_year_without_a_spray_day_is_wiped_and_checked():
 
 def test_a_new_find_of_the_same_pest_replaces_the_rest():
     first, second = courses([Find(1000, "scale"), Find(1010, "scale")], (), (), any_day, any_day)
-    assert first.sprays == (1000, 1007) and second.sprays[0] == 1010 and first.recheck is None
+    assert first.sprays == (1000, 1007) and second.sprays[0] == 1014 and first.recheck is None
     assert (first.n(1), second.n(1), second.n(3)) == (1, 11, 13)
 
 
@@ -138,3 +138,12 @@ def test_a_listed_pest_that_the_log_reports_too_is_one_find():
 
 def test_an_unheard_of_pest_is_treated_as_unknown():
     assert pest("triffid") == pest("unknown")
+
+
+def test_a_second_pest_found_the_day_after_a_spray_waits_for_the_next_one_which_serves_both():
+    for sprayed in ((), (1000, 1007)):
+        one, two = courses([Find(1000, "scale"), Find(1008, "aphid")], (), sprayed, any_day, any_day)
+        assert one.sprays == (1000, 1007) and set(two.pests) == {"scale", "aphid"}
+        assert two.sprays == (1014, 1021, 1028, 1035)
+    cleared = courses([Find(1000, "scale"), Find(1008, "aphid")], (1007,), (1000, 1007), any_day, any_day)
+    assert cleared[1].pests == ("aphid",) and cleared[1].sprays[0] == 1008

@@ -241,7 +241,7 @@ def test_a_cloth_is_taken_from_the_plan_only_where_the_plan_has_that_place_at_ab
     assert f"under {percent} % cloth (--cloth 0 if none hangs)" in said
     run("done", folder, "--undo")
     said = run("done", folder, "move-out", "--plant", name, "--place", stop["place"], "--on", far)
-    assert "no cloth" in (folder / "log.csv").read_text() and "cloth" not in said
+    assert "no cloth" in (folder / "log.csv").read_text() and "% cloth" not in said
 
 
 def test_an_entry_dated_ahead_is_said_by_check_and_plan_and_a_day_in_another_form_is_understood(folder):

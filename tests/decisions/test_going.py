@@ -9,7 +9,7 @@ from invented import make_night_climate, make_plant, make_scenario
 
 from seasonplan.dates import DAYS, planning_days
 from seasonplan.decisions.going import Going, going_of, joined, out_again, overdue, still_there
-from seasonplan.model import Alert, Before, LogEntry, LoggedStay, PlantPlan
+from seasonplan.model import Alert, Before, LogEntry, LoggedStay, PlantPlan, SeenStep
 from seasonplan.model.found import MoveDate
 
 DATES = planning_days(2027, 44.5)
@@ -198,8 +198,9 @@ def test_those_that_left_are_gone_by_today_or_by_the_years_first_day_and_said():
 
 
 def test_moves_that_were_due_are_open_from_where_the_log_begins_until_today():
-    before = Before(2027, {}, {}, moves={name: ("move-out", 1, when) for name, when in (
-        ("a", day(5, 1)), ("b", day(5, 9)), ("c", day(5, 10)), ("d", FIRST - UP), ("e", FIRST))})
+    before = Before(2027, {}, {}, seen=tuple(
+        SeenStep(f"2027-move-out-{name}-1-0123abcd@seasonplan.invalid", "move-out", (when,), (name,), {})
+        for name, when in (("a", day(5, 1)), ("b", day(5, 9)), ("c", day(5, 10)), ("d", FIRST - UP), ("e", FIRST))))
     assert overdue(going(), before) == {} == overdue(going(today=day(5, 10)), None)
     assert set(overdue(going(today=day(5, 10)), before)) == {"a", "b", "e"}
     assert set(overdue(going(today=day(5, 10), begun=day(5, 1)), before)) == {"a", "b"}

@@ -39,7 +39,7 @@ def test_a_plan_of_the_first_version_knows_its_plants():
 
 def test_the_next_move_of_each_plant_is_kept_with_the_day_it_was_first_due():
     steps = [{"kind": "leach", "uid": "2027-leach-fig-1-0123abcd@seasonplan.invalid", "plants": ["Fig"],
-              "date": "2027-05-01"},
+              "date": "2027-05-01", "open_since": None},
              {"kind": "move-out", "uid": "2027-move-out-fig-2-0123abcd@seasonplan.invalid", "plants": ["Fig", "Fern"],
               "date": "2027-06-05", "open_since": "2027-05-29"},
              {"kind": "move", "uid": "2027-move-fig-3-0123abcd@seasonplan.invalid", "plants": ["Fig"],
