@@ -14,8 +14,8 @@ KINDS = ("olea-europaea", "hibiscus-rosa-sinensis", "citrus-x-limon", "bougainvi
          "epipremnum-aureum", "spathiphyllum-wallisii", "howea-forsteriana", "phalaenopsis-hybrids",
          "nephrolepis-exaltata", "aspidistra-elatior")
 """Eight of class sun, five of part-sun, seven of shade and deep shade."""
-FEW = ("Big lemon", "Red hibiscus", "Rubber plant", "Gardenia", "Window pothos", "Wax plant", "Snake plants",
-       "Jade tree", "Ming aralia", "Holiday cactus", "Dumb cane", "Kentia palm")
+FEW = ("Big lemon", "Red hibiscus", "Gardenia", "Window pothos", "Snake plants", "Jade tree", "Ming aralia",
+       "Holiday cactus", "Kentia palm")
 """Plants of the shipped Fallowmere: a garden of these is planned in a third of the time."""
 ROOMS = """[[place]]
 name = "bright window"
