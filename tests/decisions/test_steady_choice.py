@@ -28,16 +28,22 @@ def paper_way(shift=DAY * 0):
     return RouteResult((stop(OUT + shift, MOVED + shift, cloth=50), stop(MOVED + shift, BACK, "lawn")))
 
 
+held = []
+"""By request: before which day the plants may not come in because of pests."""
+
+
 @pytest.fixture
 def season(monkeypatch):
     """A season: names, log, what the outings know. Gives each plant's way (the number of the request that made it, 0 on
     paper) and the requests: (names, beside whom, what was meant for whom)."""
     def run(*names, log=(), today=TODAY, way=None, not_before=None, back=BACK, new=(), gone=()):
         asked = []
+        held.clear()
 
         def answers(requests, beside, before):
             asked.append(("".join(r.plant.name for r in requests), "".join(r.plant.name for r, _ in beside),
                           "".join(r.plant.name for r, _ in before)))
+            held.append({r.not_before for r in requests})
             return [replace((way or (lambda request: paper_way()))(r), reason=str(len(asked) - 1)) for r in requests]
 
         monkeypatch.setattr(steady, "routes", lambda requests, *garden: answers(requests, (), ()))
@@ -105,6 +111,25 @@ def test_a_way_that_lasts_longer_than_may_be_or_ends_before_the_last_check_is_no
     log = told("A")
     assert season("A", log=log, back=BACK)[0] == {"A": 0} == season("A", log=log, not_before=BACK)[0]
     assert season("A", log=log, back=BACK - DAY)[0] != {"A": 0} != season("A", log=log, not_before=BACK + DAY)[0]
+
+
+def test_pests_found_since_hold_back_all_but_the_season_as_it_began(season):
+    season("A", today=None, not_before=BACK)
+    assert held == [{BACK}, set()]
+    season("A", "N", today=None, new="N", not_before=BACK)
+    assert held == [{BACK}, {BACK}]
+    season("A", log=told("A", WEEK), not_before=BACK)
+    assert held[0] == {None} and {BACK} in held[1:-1] and held[-1] == {BACK}
+
+
+def test_one_move_that_was_late_is_enough_and_a_way_may_be_one_stay(season):
+    def way(request):
+        return paper_way(WEEK if request.stays and request.stays[0].date == OUT + WEEK else 0 * DAY)
+
+    assert season("A", "B", log=(*told("A"), told("B", WEEK)[0]), way=way, today=MOVED + DAY, back=BACK + WEEK)[0] == {
+        "A": 0, "B": 2}
+    alone = {"way": lambda request: RouteResult((stop(OUT, BACK, cloth=50),)), "log": told("A")[:1]}
+    assert season("A", **alone)[0] == {"A": 0} != season("A", back=BACK - DAY, **alone)[0]
 
 
 def test_one_that_does_not_go_out_keeps_that_as_long_as_it_stays_in(season):

@@ -53,6 +53,13 @@ def test_the_margin_gives_the_chance_that_was_asked_for(share, apart_c):
         assert got == pytest.approx(np.full(5, chance), rel=1e-3)
 
 
+def test_the_margin_is_exact_where_the_two_kinds_of_night_are_close_and_finite_where_nothing_lies_between():
+    [margin] = acting_margin_c(0.3, np.array([1.3]), np.array([0.5]), np.array([0.5]))
+    assert (normal_chance(-margin / 1.3) + normal_chance((0.5 - margin) / 1.3)) / 2 == pytest.approx(0.3, rel=1e-10)
+    [apart] = acting_margin_c(0.3, np.array([0.05]), np.array([0.5]), np.array([4.0]))
+    assert 3.9 < apart < 4.1
+
+
 def test_a_station_forecast_is_moved_like_the_normals_and_one_for_the_site_is_not():
     site = make_site(elevation_m=350.0, station_elevation_m=250.0, night_offset_c=-0.5)
     assert site_shift_c(None, site) == pytest.approx(-0.5 - 0.5) == pytest.approx(site.night_shift_c)

@@ -96,6 +96,8 @@ def test_it_leaves_on_the_days_that_a_plan_has_it_go_out_and_no_log_tells():
     assert not Whereabouts((FERN,), MOVED, {D1: {"Fern"}}).leaves_on(FERN, D1)
     assert Whereabouts((FERN,), MOVED, {D1: {"Fig"}, D2: {"Fern"}}).leaves_on(FERN, D1)
     assert not Whereabouts((FERN,), {"Fern": ([], [])}).leaves_on(FERN, D1)
+    plan, where = fern_and_fig(LogEntry(OUT - 3 * DAY, "move-out", "Fern", "lawn"))
+    assert not where.leaves_on(plan.plants[0].plant, OUT - 3 * DAY)
     for told in ((), (LogEntry(OUT, "move-out", "Fern", "lawn"),)):
         plan, where = fern_and_fig(*told)
         assert where.leaves_on(plan.plants[0].plant, OUT) == (not told)
