@@ -43,7 +43,7 @@ def in_a_row(long: Mapping[str, int], free: Mapping[str, Sequence[Span]], begin_
     if not begins or not ends:
         return None
     grid = begins | set(range(-(-min(begins) // GRID_MIN) * GRID_MIN, int(max(ends)), GRID_MIN))
-    for start in sorted(grid, key=lambda at: (0 if at < begin_early else 1 if at >= begin_late else 2, at)):
+    for start in sorted(grid, key=lambda at: (begin_early <= at < begin_late, at)):
         found = _from(start, long, free)
         if found is not None:
             return found

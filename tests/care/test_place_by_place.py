@@ -82,6 +82,7 @@ def test_only_sprays_with_soap_that_cannot_go_round_in_one_go_are_taken_apart():
     every = session(0, 1, 2, 3, 4)
     for whole in (session(0, 1, family="hose"), session(0, 1, soap=False), session(1, 2)):
         assert parts(whole) == [whole]
+    assert parts(session(1, 2, pots_min=7.5))[0].pots_min == 7.5
     asked = []
     assert parts(every, in_one_go=lambda *given: asked.append(given) or True) == [every]
     assert asked == [(every, [("porch", 5), ("lawn", 3), ("under the tree", 2)])]
@@ -104,6 +105,7 @@ def test_the_part_that_holds_the_plant_that_names_it_keeps_its_name():
     assert [each.anchor for each in parts(session(0, 1, 2, 3, anchor=2))] == [0, 2]
     assert [each.anchor for each in parts(session(1, 2, 3, 0, anchor=3))] == [1, 3]
     assert [each.anchor for each in parts(session(1, 2, 3, 0, anchor=-1))] == [-1, 3]
+    assert [each.anchor for each in parts(session(1, 3, 0, anchor=-1))] == [-1, 3]
     assert [each.redated for each in parts(session(0, 1, anchor=1, redated=True))] == [False, True]
     assert [each.redated for each in parts(session(0, 1, anchor=1))] == [False, False]
 

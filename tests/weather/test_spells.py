@@ -50,6 +50,7 @@ def test_a_name_is_given_once_and_that_of_two_spells_which_became_one_is_the_fir
 
 def test_the_name_of_a_spell_is_the_same_on_every_machine_and_day():
     assert spell_uid(SITE, day(5)) == "watch-2027-10-05-invented-town-ebcfa356@seasonplan.invalid"
+    assert {one.spell for one in with_spells([alert(7), alert(5)], (), SITE)} == {spell_uid(SITE, day(5))}
     assert spell_uid("Other town", day(5)) != spell_uid(SITE, day(5)) != spell_uid(SITE, day(6))
 
 
