@@ -221,11 +221,15 @@ def _refuse_same_folders(folders: Sequence[Path]) -> None:
 def _refuse_twins(scenarios: Sequence[Scenario], folders: Sequence[Path]) -> None:
     """Two sites of one name would write the same events into one calendar."""
     seen: dict[str, Path] = {}
+    faults = []
     for scenario, folder in zip(scenarios, folders, strict=True):
         other = seen.setdefault(scenario.site.name, folder)
         if other != folder:
-            raise InputFaults([Fault(str(folder / "scenario.toml"), 0, "[site] name", f"'{scenario.site.name}' again",
-                                     "a name of its own for each site", f"{other} calls its site the same")])
+            faults.append(Fault(str(folder / "scenario.toml"), 0, "[site] name", f"'{scenario.site.name}' again",
+                                "a name of its own for each site", f"{other} calls its site the same; a line "
+                                f'name = "{folder.resolve().name}" under [site] tells them apart'))
+    if faults:
+        raise InputFaults(faults)
 
 
 @contextmanager

@@ -160,5 +160,7 @@ def test_what_is_no_folder_of_its_own_is_told(garden, tmp_path, monkeypatch):
         ("it is a file, not a folder", f"Did you mean '{garden}'?"),
         ("there is no such folder", f"Did you mean '{garden}'?"),
         ("there is no such folder", f"Make one with: seasonplan start {tmp_path / 'nothing like it'}")]
-    with pytest.raises(InputFaults, match="again; allowed: a name of its own for each site"):
-        workflow.load_all([garden, laid_out(tmp_path / "twin")])
+    with pytest.raises(InputFaults, match="again; allowed: a name of its own for each site") as caught:
+        workflow.load_all([garden, laid_out(tmp_path / "twin"), laid_out(tmp_path / "triplet")])
+    assert [f'name = "{name}" under [site]' in fault.cause for name, fault in
+            zip(("triplet", "twin"), caught.value.faults, strict=True)] == [True, True]

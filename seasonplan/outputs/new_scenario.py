@@ -27,6 +27,7 @@ PLANTS_ABOUT = """\
 # arrived, left (dates), notes. harm_c, comfort_c and light_high_mol replace the catalogue's figures.
 """
 SITE_MORE = """\
+# name = "Anna's garden"       # where you plan several gardens of one town together
 # elevation_m = 120            # your garden's height, where the town's is not it: nights fall by 5 °C per km
 # night_offset_c = -1.0        # your garden's nights against the town's
 # A file normals.csv in this folder (month,tmin_c: twelve mean night lows) replaces the estimated nights.
