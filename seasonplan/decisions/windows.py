@@ -123,22 +123,23 @@ class WindowFinder:
         at, out = self._position_of(day), self._position_of(out_day)
         if at < self.turn:
             return 0.0, 0.0
-        chance, expected = self._coming_in(bearing, lift, 0 if out > at else min(out, self.turn))
-        return float(chance[at - self.turn]), float(expected[at - self.turn])
+        outs, row = self._outs(0 if out > at else min(out, self.turn))
+        chance, expected = self._coming_in(bearing, lift, outs)
+        return float(chance[row, at - self.turn]), float(expected[row, at - self.turn])
 
     def _position_of(self, day: date) -> int:
         return int(self.position[min(max((day - self.dates[0]).days, 0), len(self.dates) - 1)])
 
-    def _coming_in(self, bearing: Bearing, lift: SeasonLift, out: int) -> tuple[np.ndarray, np.ndarray]:
-        """(chance, expected) by day of autumn for a plant that went out at a position up to the turn."""
+    def _outs(self, out: int) -> tuple[np.ndarray, int]:
+        """Positions of going out that are looked at together, and which of them `out` (up to the turn) is: by the turn
+        all that went out sooner are hardened alike."""
         soonest = max(self.turn - HARDENED, 0)
-        if out <= soonest:
-            outs, row = np.array([soonest]), 0
-        else:
-            outs, row = np.arange(soonest, self.turn + 1), out - soonest
-        chance, expected = self._once(("in", bearing.harms, lift, len(outs)),
-                                      lambda: self.exposure.coming_in(bearing, lift.harm_c, outs))
-        return chance[row], expected[row]
+        return (np.array([soonest]), 0) if out <= soonest else (np.arange(soonest, self.turn + 1), out - soonest)
+
+    def _coming_in(self, bearing: Bearing, lift: SeasonLift, outs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(chance, expected) (len(outs), days of autumn) for a plant that went out at those positions."""
+        return self._once(("in", bearing.harms, lift, len(outs)),
+                          lambda: self.exposure.coming_in(bearing, lift.harm_c, outs))
 
     def _freeze(self, bearing: Bearing, lift: SeasonLift) -> np.ndarray:
         """(365,) chance of a freeze still to come, or come, by position; 0 for a plant that takes one."""
@@ -161,9 +162,14 @@ class WindowFinder:
 
     def last_in(self, policy: str, bearing: Bearing, lift: SeasonLift, out: int) -> int:
         """Position up to which harm lets a plant that went out at `out` stay."""
-        chance, expected = self._coming_in(bearing, lift, out)
-        allowed = self._allowed(policy, chance, expected, self._freeze(bearing, lift)[self.turn:])
-        return DAYS - 1 if allowed.all() else self.turn - 1 + int(np.argmin(allowed))
+        outs, row = self._outs(out)
+
+        def work() -> np.ndarray:
+            allowed = self._allowed(policy, *self._coming_in(bearing, lift, outs),
+                                    self._freeze(bearing, lift)[self.turn:])
+            return np.where(allowed.all(axis=1), DAYS - 1, self.turn - 1 + np.argmin(allowed, axis=1))
+
+        return int(self._once(("last", policy, bearing, lift, len(outs)), work)[row])
 
     def stays_for_good(self, policy: str, bearing: Bearing, lift: SeasonLift) -> bool:
         """Whether harm lets a hardened plant stay outdoors through the year."""
@@ -278,7 +284,8 @@ class WindowFinder:
         if self.rules.policy == "careful":
             return "harm"
         if side:
-            expected = self._coming_in(bearing, lift, min(season.start, self.turn))[1][season.end + 1 - self.turn]
+            outs, row = self._outs(min(season.start, self.turn))
+            expected = self._coming_in(bearing, lift, outs)[1][row, season.end + 1 - self.turn]
         else:
             expected = self.exposure.going_out(bearing, lift.harm_c)[1][season.start - 1]
         return "harm" if expected > self.rules.carry_in_nights else "freeze"
