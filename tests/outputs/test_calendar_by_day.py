@@ -55,6 +55,21 @@ def test_the_jobs_of_a_day_are_one_event_and_moves_have_their_own():
         day_uid(2027, "Invented town", SUNDAY): "Wash Ivy: 30 min"}
 
 
+def test_a_day_before_or_after_the_planning_year_has_an_event_beside_that_of_the_same_day_within_it():
+    """A pest is treated from today, in November for the next year; the year has a day of that number, too."""
+    november = date(2026, 11, 28)
+    days = [november, november.replace(year=2027), date(2027, 1, 9), date(2028, 1, 9)]
+    steps = [job("treat", "Jade", day=day, uid=f"2027-treat-jade-{n}-0badcafe@seasonplan.invalid")
+             for n, day in enumerate(days)]
+    first = render_calendar(plan_of(*steps), None)
+    assert sorted(event.decoded("DTSTART") for event in events(first).values()) == sorted(days)
+    assert len({uid for uid in events(first) if uid.startswith("2027-day-1128-")}) == 2
+    assert render_calendar(plan_of(*steps), first) == first, "they are known again as days"
+    fewer = events(render_calendar(plan_of(*steps[1:]), first))
+    gone = next(uid for uid, event in fewer.items() if event.decoded("DTSTART") == november)
+    assert fewer[gone]["STATUS"] == "CANCELLED"
+
+
 def test_a_day_lists_its_jobs_with_amounts_and_says_reasons_and_cautions_once():
     event = events(render_calendar(plan_of(LEACH, REPOT, TURN), None))[day_uid(2027, "Invented town", SATURDAY)]
     text = str(event["DESCRIPTION"])
