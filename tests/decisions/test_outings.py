@@ -56,7 +56,8 @@ def test_a_plant_that_moves_tells_both_ends_at_the_places_it_stands_at():
     windows = {w.place: w for w in fig.windows}
     assert fig.out.carry_in == windows[fig.route[0].place].out.carry_in
     assert fig.back.carry_in == windows[fig.route[-1].place].back.carry_in
-    assert 0 < fig.out.chance_of_harm < 1 and fig.out.expected_cold_nights > 0 and fig.reason
+    assert 0 < fig.out.chance_of_harm < 1 and fig.out.expected_cold_nights > 0
+    assert "%" in fig.reason and fig.brief and "%" not in fig.brief
 
 
 def test_plants_whose_days_lie_within_a_week_share_days_of_moving():
@@ -231,6 +232,17 @@ def test_one_that_was_rescued_goes_out_on_the_day_it_was_told_and_not_for_less_t
     assert on_its_way(rescue[0], out, rescue, alerts=(told,)) == (leave + 10 * DAY, back)
     last = [on_its_way(rescue[0], out, rescue, alerts=(replace(told, out_again=back - n * DAY),)) for n in (7, 6)]
     assert last == [(back - 7 * DAY, back), {}]
+
+
+def test_one_that_is_new_or_too_late_for_this_year_says_so():
+    finder, _, leave, back = own_days()
+    plants = (replace(FIG, arrived=leave), replace(FIG, name="Palm", taxon=make_taxon(summer_outdoors="no")))
+    scenario = make_scenario(plants=plants, rules=ANY_DAY)
+    light = daylight(scenario.site, scenario.places, scenario.normals, finder.dates)
+    late, kept = plant_plans(scenario, finder, light, going=Going(scenario, finder.climate, finder.dates, back - 9 * DAY))
+    assert late.reason.startswith("New on ") and late.reason.endswith(
+        "Too little of its season is left to harden it off; it goes out next year.")
+    assert "next year" not in kept.reason and "New on" not in kept.reason
 
 
 def test_one_that_stands_out_where_it_has_no_window_comes_in_on_the_next_day():

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from invented import make_daylight, make_plant, make_plant_plan, make_stop
 
-from seasonplan.decisions.route.cloth import area_m2, cloth_needed_m2, hung_cloths
+from seasonplan.decisions.route.cloth import CLOTHS_PERCENT, area_m2, cloth_needed_m2, hung_cloths
 from seasonplan.model import ShadeAdvice
 
 LIGHT = make_daylight()
@@ -46,3 +46,23 @@ def test_what_is_bought_is_what_hangs_at_once():
     assert cloth_needed_m2(together) == {50: 4.0}
     apart = hung_cloths([under("Fig", 0, 10, **big), under("Lime", 20, 20, place="porch", **big)])
     assert cloth_needed_m2(apart) == {50: 2.0}
+
+
+def test_a_cloth_of_four_weeks_is_one_of_the_season_and_cloths_are_sold_in_tens():
+    assert [cloth.season for days in (27, 28) for cloth in hung_cloths([under("Fig", 0, days)])] == [False, True]
+    assert CLOTHS_PERCENT == tuple(range(20, 91, 10))
+
+
+def test_a_cloth_that_comes_off_on_the_day_another_is_hung_serves_for_both():
+    def needed(*days):
+        return cloth_needed_m2(hung_cloths([under("Fig", 0, 20, pot_cm=60.0),
+                                            *(under(f"P{n}", n, 10, place="porch", pot_cm=60.0) for n in days)]))
+
+    assert needed(20) == {50: 1.5} and needed(19) == needed(0) == {50: 3.0}
+
+
+def test_a_cloth_stays_up_for_a_week_and_covers_at_once_only_those_that_stand_there_at_once():
+    (cloth,) = hung_cloths([under("Fig", 0, 20, pot_cm=60.0), under("Palm", 27, 10, pot_cm=60.0)])
+    assert cloth.area_m2 == 1.5 and len(hung_cloths([under("Fig", 0, 20), under("Palm", 28, 10)])) == 2
+    (cloth,) = hung_cloths([under("Fig", 0, 10, pot_cm=60.0), under("Palm", 10, 10, pot_cm=60.0)])
+    assert cloth.area_m2 == 1.5
