@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from functools import cache
 
 import pytest
-from invented import COLD_TOWN_TMIN_C, make_normals, make_plant, make_scenario, make_taxon
+from invented import COLD_TOWN_TMIN_C, make_daylight, make_normals, make_plant, make_scenario, make_taxon
 
 from seasonplan.climate.nights import night_climate
 from seasonplan.climate.passage import night_tables
@@ -237,9 +237,9 @@ def test_one_that_was_rescued_goes_out_on_the_day_it_was_told_and_not_for_less_t
 def test_one_that_is_new_or_too_late_for_this_year_says_so():
     finder, _, leave, back = own_days()
     plants = (replace(FIG, arrived=leave), replace(FIG, name="Palm", taxon=make_taxon(summer_outdoors="no")))
-    scenario = make_scenario(plants=plants, rules=ANY_DAY)
-    light = daylight(scenario.site, scenario.places, scenario.normals, finder.dates)
-    late, kept = plant_plans(scenario, finder, light, going=Going(scenario, finder.climate, finder.dates, back - 9 * DAY))
+    scenario = make_scenario(plants=plants, rules=ANY_DAY, normals=make_normals(tmax_c=COLD_TOWN_TMIN_C + 2))
+    light, season = make_daylight(scenario.places), Going(scenario, finder.climate, finder.dates, back - 9 * DAY)
+    late, kept = plant_plans(scenario, finder, light, going=season)
     assert late.reason.startswith("New on ") and late.reason.endswith(
         "Too little of its season is left to harden it off; it goes out next year.")
     assert "next year" not in kept.reason and "New on" not in kept.reason

@@ -50,7 +50,7 @@ def test_what_is_bought_is_what_hangs_at_once():
 
 def test_a_cloth_of_four_weeks_is_one_of_the_season_and_cloths_are_sold_in_tens():
     assert [cloth.season for days in (27, 28) for cloth in hung_cloths([under("Fig", 0, days)])] == [False, True]
-    assert CLOTHS_PERCENT == tuple(range(20, 91, 10))
+    assert tuple(range(20, 91, 10)) == CLOTHS_PERCENT
 
 
 def test_a_cloth_that_comes_off_on_the_day_another_is_hung_serves_for_both():
@@ -58,7 +58,7 @@ def test_a_cloth_that_comes_off_on_the_day_another_is_hung_serves_for_both():
         return cloth_needed_m2(hung_cloths([under("Fig", 0, 20, pot_cm=60.0),
                                             *(under(f"P{n}", n, 10, place="porch", pot_cm=60.0) for n in days)]))
 
-    assert needed(20) == {50: 1.5} and needed(19) == needed(0) == {50: 3.0}
+    assert (needed(20), needed(19), needed(0)) == ({50: 1.5}, {50: 3.0}, {50: 3.0})
 
 
 def test_a_cloth_stays_up_for_a_week_and_covers_at_once_only_those_that_stand_there_at_once():
