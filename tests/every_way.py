@@ -110,8 +110,7 @@ def least_to_come(steps: _Search, out: int, price_day: float) -> np.ndarray:
             least[step] = _least_end(steps, step) + price_day + float(aim.leaving(
                 int(steps.days[step]), steps.days[[out]])[0])
         if step < steps.steps:
-            late = aim.late_days(step, np.array([aim.spans.days[out]]))[0]
-            go_on = onward[step] + late * aim.dark[0, step] + least[step + 1]
+            go_on = onward[step] + aim.dark(step, aim.spans.days[[out]])[0] + least[step + 1]
             least[step] = np.minimum(least[step], (move + go_on).min(axis=1))
     return least
 

@@ -78,6 +78,6 @@ def one_way(garden: Garden, request: RouteRequest, *arrivals: tuple[int, str | N
     for day, place, cloth in sorted(arrivals):
         stands[listed[:-1] >= start + day] = INDOORS if place is None else garden.position(
             garden.names.index(place), cloth)
-    shared = Shared(listed, np.arange(len(garden.place)), np.zeros(len(listed)))
-    given = Given(0, (0,), stands, start + until, found, crowded_out, np.full(len(stands), wanted))
+    shared = Shared(listed, np.arange(len(garden.place)))
+    given = Given(0, (0,), stands, start + until, found, crowded_out, np.full(len(garden.dates), wanted))
     return Teller(garden, groups, shared, in_shade).result(given)

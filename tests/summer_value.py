@@ -88,7 +88,7 @@ def value_of(aim: Aim, group: int, stands: np.ndarray) -> Value:
             ratio = float(spans.first_dli[step, at] / aim.room[group, step])
         had, off = had or bool(covered), (had or off) and not covered
         light += float(aim.light[group, step, at])
-        broken += float(aim.late_days(step, out)[group] * aim.dark[group, step, at])
+        broken += float(aim.dark(step, out)[group, at])
         used, _ = spans.after(step, np.full(len(groups), at), used, np.zeros(len(groups)))
         before = at
     here = np.full((len(groups), 1), before)

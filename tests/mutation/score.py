@@ -77,6 +77,8 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
                                 "tests/decisions/route/test_every_way.py")),
     "decisions/route/search": (4, ("tests/decisions/route/test_search.py", "tests/decisions/route/test_every_way.py")),
     "decisions/route/shared": (8, ("tests/decisions/route/test_shared.py",)),
+    "decisions/route/choice": (2, ("tests/decisions/route/test_choice.py",)),
+    "decisions/route/daily": (3, ("tests/decisions/route/test_aim.py",)),
     "decisions/arrivals": (1, ("tests/decisions/test_arrivals.py",)),
     "decisions/going": (1, ("tests/decisions/test_going.py",)),
     "decisions/lived": (1, ("tests/decisions/test_lived.py",)),

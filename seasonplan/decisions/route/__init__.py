@@ -8,7 +8,6 @@ of moving and cloths are chosen (shared), room is shared out (sharing), and the 
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
@@ -16,7 +15,7 @@ import numpy as np
 from seasonplan.decisions.route.garden import Garden, make_garden
 from seasonplan.decisions.route.groups import Groups, make_groups
 from seasonplan.decisions.route.request import RouteRequest, RouteResult, Spans
-from seasonplan.decisions.route.shared import Shared, share, share_beside
+from seasonplan.decisions.route.shared import Shared, share
 from seasonplan.decisions.route.sharing import share_out
 from seasonplan.decisions.route.stops import Teller
 from seasonplan.model import Daylight, Place, Rules
@@ -51,20 +50,21 @@ def routes_beside(requests: Sequence[RouteRequest], settled: Sequence[tuple[Rout
     garden = _garden(requests, (*settled, *meant), places, daylight, rules)
     groups = make_groups(requests, garden, in_shade := rules.summer == "in-shade")
     taken = np.zeros((len(garden.dates), len(garden.names)), dtype=int)
-    uses, cloths = Counter[int](), set[tuple[int, int]]()
+    moved, cloths = set[int](), set[tuple[int, int]]()
     for request, result in settled:
         for stop in result.stops:
             place, first, last = garden.names.index(stop.place), garden.day(stop.date), garden.day(stop.until)
             taken[max(first, 0):last, place] += request.plant.count
-            uses.update({first: request.plant.count, last: request.plant.count})
+            moved |= {first, last}
             if stop.shade is not None:
                 cloths.add((place, stop.shade.percent))
+    today = min((garden.day(request.free_from) for request in requests if request.free_from is not None), default=0)
     for request, result in meant:
         for stop in result.stops:
-            uses.update({garden.day(stop.date): request.plant.count, garden.day(stop.until): request.plant.count})
+            moved |= {day for day in (garden.day(stop.date), garden.day(stop.until)) if day >= today}
             if stop.shade is not None:
                 cloths.add((garden.names.index(stop.place), stop.shade.percent))
-    shared = share_beside(garden, groups, in_shade, uses, sorted(cloths))
+    shared = share(garden, groups, in_shade, moved=moved, cloths=sorted(cloths))
     return _told(requests, garden, groups, shared, in_shade, taken)
 
 

@@ -15,18 +15,15 @@ from functools import cached_property
 
 import numpy as np
 
+from seasonplan.decisions.route.daily import LEAST_ROOM_DLI, Daily, has_room, make_daily
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import NEVER, Groups
 from seasonplan.decisions.route.light_rule import SLACK, Intervals, light_rule
 
-LEAST_ROOM_DLI = 0.05
-"""A room is taken to have at least this light [mol]."""
 DAYS_BRIGHT = 7
 """In the shortest of seasons, so many days at least are to be bright after four weeks."""
-NEARLY_BEST = 0.8
-"""A plant's brightest place counts as open when a place with this part of its light is open."""
-SPARE = 1.01
-"""What a plan keeps above the share of light asked for, since light falls from day to day."""
+DAY_OF_PROMISE = 6.0
+"""The first of these days counts so many times: a plant that is a day late has not kept what was promised."""
 SLOW_LOSS = 0.5
 """In the long descent of plants that drop their leaves, light they could have counts for this share. Our setting."""
 
@@ -36,10 +33,9 @@ class Aim:
     """Prices and limits of groups (G) at positions (K) through the intervals (I) of a list of days.
 
     allowed: (G, I, K) the plants' own ceilings, the place's span and room. gentle: (G, I, K) the first days' limits.
-    light: (G, I, K) price of the light had, and of the cloth. dark: (G, I, K) of a day too dark for a sun plant.
-    cut_short: (G,) of a bright day that it is not there for. waiting: (G,) price of a day of the window indoors. room:
-    (G, I + 1) mean light of the room on each day. wanted: (G, I) the light that counts as all of it [mol]. slow: (G, I)
-    in the long descent of plants that drop their leaves. best_opens: (G,) day on which its brightest place opens to it.
+    light: (G, I, K) price of the light missing, and of the cloth. cut_short: (G,) of a bright day that it is not there
+    for. room: (G, I + 1) mean light of the room on each day. slow: (G, I) in the long descent of plants that drop their
+    leaves. daily: what single days are worth, row and column: (G,) and (K,) the numbers there of groups and positions.
     """
 
     garden: Garden
@@ -51,13 +47,12 @@ class Aim:
     allowed: np.ndarray
     gentle: np.ndarray
     light: np.ndarray
-    dark: np.ndarray
     cut_short: np.ndarray
-    waiting: np.ndarray
     room: np.ndarray
-    wanted: np.ndarray
     slow: np.ndarray
-    best_opens: np.ndarray
+    daily: Daily
+    row: np.ndarray
+    column: np.ndarray
 
     def take(self, rows: np.ndarray) -> Aim:
         """The aim of some of the groups, which may come more than once."""
@@ -65,9 +60,8 @@ class Aim:
             return values[rows]
 
         return replace(self, groups=self.groups.take(rows), allowed=of(self.allowed), gentle=of(self.gentle),
-                       light=of(self.light), dark=of(self.dark), cut_short=of(self.cut_short), waiting=of(self.waiting),
-                       room=of(self.room), wanted=of(self.wanted), slow=of(self.slow),
-                       best_opens=of(self.best_opens))
+                       light=of(self.light), cut_short=of(self.cut_short), room=of(self.room), slow=of(self.slow),
+                       row=of(self.row))
 
     def position(self, place: int, percent: int) -> int:
         """A place under a cloth that is in use, 0 for none."""
@@ -89,16 +83,23 @@ class Aim:
         """(G, n) price of so many days of the window indoors, at its beginning or at its end: little while a plant
         waits for company, much beyond that in a dark room."""
         rule, days = light_rule(), np.maximum(days, 0)
-        late = rule.price_late * (self.waiting - rule.price_waiting)[:, None]
-        return self.waiting[:, None] * days + late * np.maximum(days - rule.waiting_days, 0)
+        late = rule.price_late * (self.daily.waiting[self.row, None] - rule.price_waiting)
+        return self.daily.waiting[self.row, None] * days + late * np.maximum(days - rule.waiting_days, 0)
 
-    def late_days(self, step: int, out: np.ndarray) -> np.ndarray:
-        """(G, ...) days of an interval on which plants that went out on a day are to stand bright: from
-        bright_within_days on, or ready_days after their brightest place has opened to them where that is later, until
-        their descent."""
-        day, until = self.spans.days[step:step + 2]
-        since, last = self._bright_span(out)
-        return np.maximum(np.minimum(until, last) - np.maximum(day, since), 0)
+    def dark(self, step: int, out: np.ndarray) -> np.ndarray:
+        """(G, ..., K) price of an interval's days on which plants that went out on a day (G, ...) are to stand bright,
+        and do not: from bright_within_days on, or ready_days after their brightest place has opened to them where that
+        is later, until their descent."""
+        begin, end = self.spans.days[step:step + 2]
+        first, last = self._bright_span(out)
+        since, until = np.clip(first, begin, end), np.clip(last, begin, end)
+        if not (until > since).any():
+            return np.zeros((*out.shape, len(self.place)))
+        row = self.row.reshape(-1, *(1,) * out.ndim)
+        before, once, after = (self.daily.dark[row, day[..., None], self.column] for day in (
+            since, np.clip(first + 1, since, end), np.maximum(until, since)))
+        late = (first >= begin)[..., None] * (once - before)
+        return after - before + (DAY_OF_PROMISE - 1) * late
 
     def leaving(self, day: int, out: np.ndarray) -> np.ndarray:
         """(G, ...) price of coming in on a day before the bright days of plants that went out on another: more
@@ -113,8 +114,8 @@ class Aim:
     def _bright_span(self, out: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """(since, until), each (G, ...), the days on which plants that went out on a day are to stand bright."""
         rule = light_rule()
-        opens, descent = (self.best_opens, self.descent) if out.ndim == 1 else (
-            self.best_opens[:, None], self.descent[:, None])
+        opens, descent = (self.daily.opens[self.row], self.descent) if out.ndim == 1 else (
+            self.daily.opens[self.row][:, None], self.descent[:, None])
         since = np.maximum(out + int(rule.bright_within_days), opens + int(rule.ready_days))
         return since, np.minimum(since + int(rule.bright_days), np.maximum(descent, since + DAYS_BRIGHT))
 
@@ -131,7 +132,8 @@ class Aim:
         down: it came to its place from more light, of which arrived_ratio tells how much of the room's it then had: it
         is to go no deeper than that, on that day or the last.
         """
-        rule, room = light_rule(), self.room[:, day, None]
+        rule, before = light_rule(), max(int(self.spans.days[day]) - 1, 0)
+        room = np.maximum(self.garden.light.mean_dli[self.groups.indoor, before, None], LEAST_ROOM_DLI)
         last = self.spans.last_dli[max(day - 1, 0)][position] / room
         below = np.where(down, 1 / np.maximum(np.minimum(last, arrived_ratio), 1e-9), 0.0)
         off = np.maximum(last / rule.room_ratio, below)
@@ -145,8 +147,9 @@ def beyond(ratio: np.ndarray, price: float) -> np.ndarray:
 
 
 def make_aim(garden: Garden, groups: Groups, days: np.ndarray, positions: np.ndarray, in_shade: bool,
-             room_left: np.ndarray | None = None) -> Aim:
-    """The aim between rising day numbers (the last may be the day after the year). room_left: (intervals, places)."""
+             room_left: np.ndarray | None = None, daily: Daily | None = None) -> Aim:
+    """The aim between rising day numbers (the last may be the day after the year). room_left: (intervals, places).
+    daily: of these groups at these positions and more, where that is known."""
     rule = light_rule()
     place, percent = garden.place[positions], garden.percent[positions]
     spans = garden.intervals(days, positions)
@@ -154,53 +157,21 @@ def make_aim(garden: Garden, groups: Groups, days: np.ndarray, positions: np.nda
         & (spans.top_sun_h <= groups.sun_cap[:, None, None] + SLACK)
     room = garden.room if room_left is None else room_left
     open_to = (groups.opens[:, None, :] <= days[:-1, None]) & (days[1:, None] <= groups.closes[:, None, :]) \
-        & ((groups.pots[:, None, None] <= np.broadcast_to(room, (len(days) - 1, len(garden.names))))
-           | (groups.here[:, None, None] == np.arange(len(garden.names))))
-    allowed = bears & open_to[..., place]
-    gentle = (spans.top_sun_h <= rule.first_sun_h + SLACK) \
-        & ((spans.top_ppfd <= rule.first_peak_ppfd) | ~groups.shade[:, None, None])
-    wanted = _wanted(groups, spans, percent == 0, open_to[..., place[percent == 0]], in_shade)
-    shady_end, allowed = _slow(garden, groups, spans, allowed)
-    lengths, lag = spans.lengths, np.maximum(wanted, LEAST_ROOM_DLI)
+        & has_room(np.broadcast_to(room, (len(days) - 1, len(garden.names))), groups)
+    gentle = (spans.early_sun_h <= rule.first_sun_h + SLACK) \
+        & ((spans.early_ppfd <= rule.first_peak_ppfd) | ~groups.shade[:, None, None])
+    shady_end, allowed = _slow(garden, groups, spans, bears & open_to[..., place])
     at = np.minimum(days, len(garden.dates) - 1)
     indoors = np.maximum(garden.light.mean_dli[groups.indoor][:, at], LEAST_ROOM_DLI)
-    had = np.minimum(spans.mean_dli / lag[..., None], 1.0)
-    weight = np.where(shady_end, SLOW_LOSS, 1.0) * lengths
+    if daily is None:
+        daily = make_daily(garden, groups, positions, in_shade)
+    column = np.searchsorted(daily.positions, positions)
+    missing = np.diff(daily.missing[:, days[:, None], column], axis=1)
     cloth = np.where(groups.shade | in_shade, rule.price_cloth_shade, rule.price_cloth)[:, None, None] * (percent > 0)
-    light = weight[..., None] * (1 - had) ** 2 + lengths[:, None] * cloth
-    sunny = ~(groups.shade | in_shade)
-    dark, cut_short = _dark(had) * sunny[:, None, None], np.where(
-        sunny & groups.ends, rule.price_cut_short, 0.0)
-    opens, waiting = _best_places(garden, groups, in_shade)
-    return Aim(garden, groups, spans, positions, place, percent, allowed, gentle, light, dark, cut_short, waiting,
-               indoors, wanted, shady_end, opens)
-
-
-def _best_places(garden: Garden, groups: Groups, in_shade: bool) -> tuple[np.ndarray, np.ndarray]:
-    """(G,) the day on which the place opens that is about the brightest a plant can bear, and the price of a day of its
-    window that it spends indoors, both by the light four weeks after it could go out."""
-    rule = light_rule()
-    day = np.minimum(groups.leave + int(rule.bright_within_days), len(garden.dates) - 1)
-    light, sun_h = (values[garden.rows][:, day].T for values in (garden.light.mean_dli, garden.light.full_sun_h))
-    had = light * _through(groups.light_high[:, None], groups.sun_cap[:, None], light, sun_h)
-    had = np.where((groups.closes > groups.opens) & (groups.pots[:, None] <= garden.room), had, 0.0)
-    most = had.max(axis=1, initial=0.0)
-    opens = np.where(had >= NEARLY_BEST * most[:, None], groups.opens, NEVER).min(axis=1, initial=NEVER)
-    content = np.where(groups.shade & ~np.array(in_shade), (groups.light_low + groups.light_high) / 2, np.inf)
-    indoors = garden.light.mean_dli[groups.indoor, day] / np.maximum(np.minimum(most, content), LEAST_ROOM_DLI)
-    return opens, rule.price_waiting + (1 - np.minimum(indoors, 1.0)) ** 2
-
-
-def _through(light_high: np.ndarray, sun_cap: np.ndarray, light: np.ndarray, sun_h: np.ndarray) -> np.ndarray:
-    """Share of a place's light that plants can bear under no more cloth than they need."""
-    return np.minimum(1.0, np.minimum(light_high / np.maximum(light, 1e-9), sun_cap / np.maximum(sun_h, 1e-9)))
-
-
-def _dark(share: np.ndarray) -> np.ndarray:
-    """Price of a day after four weeks by the share of its light that a sun plant has."""
-    rule = light_rule()
-    short = np.maximum(1 - share / (rule.bright_share * SPARE), 0.0)
-    return np.where(short > 0, rule.price_too_dark * (0.5 + short), 0.0)
+    cut_short = np.where(~(groups.shade | in_shade) & groups.ends, rule.price_cut_short, 0.0)
+    light = np.where(shady_end, SLOW_LOSS, 1.0)[..., None] * missing + spans.lengths[:, None] * cloth
+    return Aim(garden, groups, spans, positions, place, percent, allowed, gentle, light, cut_short, indoors, shady_end,
+               daily, np.arange(len(groups)), column)
 
 
 def _slow_days(groups: Groups) -> np.ndarray:
@@ -223,21 +194,3 @@ def _slow(garden: Garden, groups: Groups, spans: Intervals, allowed: np.ndarray)
     shady = allowed & (spans.first_dli <= most[..., None])
     return descending, np.where((descending & shady.any(axis=2))[..., None], shady, allowed)
 
-
-def _wanted(groups: Groups, spans: Intervals, bare: np.ndarray, open_to: np.ndarray, in_shade: bool) -> np.ndarray:
-    """(G, I) light that counts as all a plant could have: that of the brightest place it can bear, under no more cloth
-    than it needs; a shade plant is content in the middle of its range, and with the brightest place that needs no
-    cloth.
-
-    open_to: (G, I, P) places that are open to it and have room.
-    """
-    through = _through(groups.light_high[:, None, None], groups.sun_cap[:, None, None], spans.top_dli[:, bare],
-                       spans.top_sun_h[:, bare])
-    light = np.where(open_to, spans.mean_dli[:, bare], 0.0)
-    best = (light * through).max(axis=2, initial=0.0)
-    without = np.where(through > 1 - SLACK, light, 0.0).max(axis=2, initial=0.0)
-    shaded = np.where(without > 0, without, best)
-    if in_shade:
-        return shaded
-    content = ((groups.light_low + groups.light_high) / 2)[:, None]
-    return np.where(groups.shade[:, None], np.minimum(shaded, content), best)

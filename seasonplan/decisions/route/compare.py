@@ -33,8 +33,8 @@ def other_summer(requests: Sequence[RouteRequest], plans: Sequence[PlantPlan], p
     groups = make_groups(paper, garden, shade)
     shared = share(garden, groups, shade, roughly=True)
     aim = make_aim(garden, groups, shared.days, shared.positions, shade)
-    routes = search(aim, shared.price)
-    days = int(np.count_nonzero(moving(routes, groups.ends).any(axis=0)))
+    routes = search(aim)
+    days = int(np.count_nonzero((moving(routes.stands, groups.ends) & np.isfinite(routes.cost)[:, None]).any(axis=0)))
     light = {}
     for group, members in enumerate(groups.members):
         stands = routes.stands[group]

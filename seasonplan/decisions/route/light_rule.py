@@ -75,7 +75,8 @@ class Intervals:
     days: (intervals + 1,) the days. need_dli, need_sun_h: the smallest A and S on arrival with which no day breaks the
     rule (margin kept; -inf where any will do). kept_*, gain_*: (STEPPINGS, ...) the state at the end is state * kept +
     gain. first_dli, last_dli, mean_dli: mean-sky light on the first day, the last, and on average. first_sun_h: on the
-    first. top_dli, top_sun_h, top_ppfd: the most of mean-sky light, full-sun hours and clear-sky peak.
+    first. top_dli, top_sun_h: the most of mean-sky light and full-sun hours; early_sun_h, early_ppfd: the most of
+    full-sun hours and clear-sky peak in the first `first_days` of it.
     """
 
     days: np.ndarray
@@ -91,7 +92,8 @@ class Intervals:
     mean_dli: np.ndarray
     top_dli: np.ndarray
     top_sun_h: np.ndarray
-    top_ppfd: np.ndarray
+    early_sun_h: np.ndarray
+    early_ppfd: np.ndarray
 
     @property
     def lengths(self) -> np.ndarray:
@@ -124,7 +126,8 @@ def intervals(days: np.ndarray, clear_dli: np.ndarray, mean_dli: np.ndarray, ful
     need_sun, kept_sun, gain_sun = _lagged(needed_sun, sun, inside, rule.sun_lag_days)
     average = np.einsum("ilk,il->ik", mean, inside.astype(float)) / count[:, None]
     return Intervals(np.asarray(days), need_dli, need_sun, kept_dli, kept_sun, gain_dli, gain_sun, mean[:, 0],
-                     sun[:, 0], mean[:, -1], average, mean.max(axis=1), sun.max(axis=1), peak.max(axis=1))
+                     sun[:, 0], mean[:, -1], average, mean.max(axis=1), sun.max(axis=1), *(
+                         values[:, :int(rule.first_days)].max(axis=1) for values in (sun, peak)))
 
 
 def _lagged(needed: np.ndarray, light: np.ndarray, inside: np.ndarray, lag_days: float) -> tuple:

@@ -1,8 +1,9 @@
 """The best routes of all groups at once: a search forward over the days of moving that keeps the most promising ways.
 
 A way is where a plant stands, what light it is used to and what it has cost so far. On every day of the list each way
-may stay, go to any position that its plant is ready for, or come in; of the ways that end at one position only the
-cheapest is kept, and of these the `WIDTH` whose cost plus the least that is still to come (`_ahead`) is smallest.
+may stay, go to any position that its plant is ready for, or come in; of the ways that end at one position
+three are kept: that which costs least with what is still to come (`ahead`), the cheapest so far, and that which is used
+to most light, since it may go on to where the others may not; and of all these the `WIDTH` that promise most.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from seasonplan.decisions.route.past import INDOORS
 WIDTH = 16
 LAYERS = 4
 """What is still to come is told for 0, 1, 2, and any number of further stops."""
+END_DAYS = 60
+"""A way that comes in more than so many days early is not looked for ahead."""
 DOWN_MARGIN = 1.05
 """What a plant is used to is known from below (see light_rule.STEPPINGS); its true value is at most this much
 higher."""
@@ -51,14 +54,22 @@ class Ways:
     real: np.ndarray
 
 
-def search(aim: Aim, day_price: np.ndarray, ahead: np.ndarray | None = None, width: int = WIDTH,
-           entry_price: np.ndarray | None = None) -> Routes:
-    """The best route of every group. day_price: (G or 1, I + 1) of moving on each day of the list; ahead: as Routes
-    tell it of a search that was much like this; width: ways kept; entry_price: (G, K) of going to each position."""
+def search(aim: Aim, day_price: np.ndarray | None = None, ahead: np.ndarray | None = None) -> Routes:
+    """The best route of every group. day_price: (G or 1, I + 1) of moving on each day of the list, none when it is not
+    given; ahead: as Routes tell it of a search that was much like this."""
+    price = np.zeros((1, len(aim.spans.days))) if day_price is None else day_price
+    found = many(aim, price, np.zeros((1, len(aim.place))), 1, ahead)
+    return Routes(found.stands[:, 0], found.cost[:, 0], found.until[:, 0], found.ahead)
+
+
+def many(aim: Aim, day_price: np.ndarray, entry_price: np.ndarray, most: int, ahead: np.ndarray | None = None,
+         width: int = WIDTH) -> Routes:
+    """The `most` best routes of every group, each a row more of Routes' arrays: (G, M, I), (G, M), (G, M). day_price:
+    (G or 1, I + 1) of moving on each day of the list; entry_price: (G or 1, K) of going to each position, beside the
+    others; width: ways kept."""
     found = _Search(aim, np.broadcast_to(day_price, (len(aim.groups), len(aim.spans.days))), width)
-    if entry_price is not None:
-        found.move += entry_price[:, None, :]
-    return found.run(found.ahead() if ahead is None else ahead)
+    found.move += entry_price[:, None, :]
+    return found.run(found.ahead() if ahead is None else ahead, most)
 
 
 class _Search:
@@ -88,23 +99,21 @@ class _Search:
         self.entry_price = lost[self.rows[:, 0], np.minimum(self.begin, self.steps)]
         self.least_season = np.minimum(rule.least_season_days, groups.back - groups.leave)
 
-    def run(self, ahead: np.ndarray) -> Routes:
-        ways = self.none()
-        before, at = [], []
-        best, until, ended = np.full(self.count, np.inf), np.zeros(self.count, int), np.zeros(self.count, int)
+    def run(self, ahead: np.ndarray, most: int = 1) -> Routes:
+        """Forward over the days, then back along the best ways."""
+        ways, width = self.none(), self.width + 1
+        before, at, finished = [], [], []
         for step in range(self.steps + 1):
-            finished = self.finished(ways, step)
-            way = finished.argmin(axis=1)
-            found = finished[self.rows[:, 0], way]
-            better = found < best
-            best, until, ended = np.where(better, found, best), np.where(better, step, until), \
-                np.where(better, way, ended)
+            finished.append(self.finished(ways, step))
             if step < self.steps:
                 self.enter(ways, step)
                 ways, source = self.step(ways, step, ahead[:, :, step + 1])
                 before.append(source)
                 at.append(ways.whole[AT])
-        return Routes(self.trace(before, at, until, ended), best, until, ahead)
+        costs = np.concatenate(finished, axis=1)
+        ended = np.argsort(costs, axis=1, kind="stable")[:, :most]
+        until, way = np.divmod(ended, width)
+        return Routes(self.trace(before, at, until, way), np.take_along_axis(costs, ended, axis=1), until, ahead)
 
     def indoor_states(self) -> np.ndarray:
         """(2, G, I + 1) what plants indoors are used to: on paper the light of their room, else what the log brought
@@ -138,13 +147,13 @@ class _Search:
         return ways
 
     def trace(self, before: list[np.ndarray], at: list[np.ndarray], until: np.ndarray, way: np.ndarray) -> np.ndarray:
-        """(G, I) positions along the best ways, followed from their ends."""
-        stands, rows = np.full((self.count, self.steps), INDOORS), self.rows[:, 0]
+        """(G, M, I) positions along the best ways, followed from their ends."""
+        stands = np.full((*way.shape, self.steps), INDOORS)
         for step in range(self.steps - 1, -1, -1):
-            on = (step < until) & (step >= self.begin)
-            place = at[step][rows, way]
-            stands[:, step] = np.where(on & (place < self.places), place, INDOORS)
-            way = np.where(on, before[step][rows, way], way)
+            on = (step < until) & (step >= self.begin[:, None])
+            place = at[step][self.rows, way]
+            stands[:, :, step] = np.where(on & (place < self.places), place, INDOORS)
+            way = np.where(on, before[step][self.rows, way], way)
         return stands
 
     def enter(self, ways: Ways, step: int) -> None:
@@ -190,10 +199,12 @@ class _Search:
         left = int(light_rule().most_stops) - ways.whole[STOPS]
         layer = np.clip(left[..., None] - (ways.whole[AT][..., None] != each), 0, LAYERS - 1)
         promise = price + ahead[layer, self.rows[..., None], each]
-        sources = promise.argmin(axis=1), price.argmin(axis=1)
+        used = np.where(np.isfinite(promise), -ways.real[DLI][..., None], np.inf)
+        sources = promise.argmin(axis=1), price.argmin(axis=1), used.argmin(axis=1)
         costs = [price[self.rows, source, each] for source in sources]
         promises = [promise[self.rows, source, each] for source in sources]
         promises[1] = np.where(sources[0] == sources[1], np.inf, promises[1])
+        promises[2] = np.where((sources[0] == sources[2]) | (sources[1] == sources[2]), np.inf, promises[2])
         cost, source = np.concatenate(costs, axis=1), np.concatenate(sources, axis=1)
         order = np.argsort(np.concatenate(promises, axis=1), axis=1, kind="stable")[:, :self.width]
         if order.shape[1] < self.width:
@@ -221,6 +232,7 @@ class _Search:
         ready = (used >= need) & (sun >= aim.spans.need_sun_h[step])
         in_time = (day >= groups.leave) & (groups.back - day >= self.least_season)
         free = np.where(inside, in_time[:, None], self.long_enough(ways, step)) & (ways.whole[STOPS] < rule.most_stops)
+        free &= (groups.back - day >= rule.least_stay_days)[:, None]
         may = ready & free[..., None] & (used >= self.least[step]) & (used <= self.most[step])
         move = self.move[self.rows, at] + (cost + self.price[:, step, None])[..., None]
         again = (ways.whole[CLOTH] == UNCOVERED) & ~(groups.ends & (groups.back - day <= rule.descent_days))[:, None]
@@ -236,8 +248,7 @@ class _Search:
         stay = np.where(~inside & ready[self.rows, ways_at, here], cost, np.inf)
         price[self.rows, ways_at, here] = np.where(inside, price[self.rows, ways_at, here], stay)
         price += aim.light[:, step, None]
-        late = aim.late_days(step, out)
-        return price + late[..., None] * aim.dark[:, step, None] if late.any() else price, out
+        return price + aim.dark(step, out), out
 
     def arrive(self, whole: np.ndarray, real: np.ndarray, step: int, position: np.ndarray) -> None:
         """Let ways (G, B) stand at positions through an interval, in place."""
@@ -264,26 +275,29 @@ class _Search:
         """(LAYERS, G, I + 1, K) about the least that is still to come for a plant that stands at a position before
         each day of the list and has so many stops left, if it is settled there whenever it goes on."""
         rule, aim, groups, spans = light_rule(), self.aim, self.aim.groups, self.aim.spans
-        late = np.stack([aim.late_days(step, groups.leave) for step in range(self.steps)], axis=1)
-        onward = np.where(aim.allowed, aim.light + late[..., None] * aim.dark, np.inf)
+        dark = np.stack([aim.dark(step, groups.leave) for step in range(self.steps)], axis=1)
+        onward = np.where(aim.allowed, aim.light + dark, np.inf)
         cheapest = np.minimum(groups.price_move, rule.price_cloth_change)[:, None] + self.price
         first = spans.first_dli
         leads = (first[:, :, None] >= spans.need_dli[:, None]) & (spans.first_sun_h[:, :, None] >= spans.need_sun_h[
             :, None]) & (first[:, None] <= rule.jump_ratio * first[:, :, None] + SLACK) & (
             first[:, :, None] <= rule.jump_ratio * first[:, None] + SLACK)
-        blocked = np.where(leads, 0.0, np.inf)
+        blocked = np.where(leads, np.float32(0.0), np.float32(np.inf))
         ahead = np.full((LAYERS, self.count, self.steps + 1, self.places), np.inf)
         end, onwards = ahead[0, :, 0].copy(), ahead[:, :, 0].copy()
         here = np.broadcast_to(np.arange(self.places), (self.count, self.places))
         nothing = np.zeros(here.shape, dtype=bool)
+        pairs = np.empty((LAYERS - 1, self.count, self.places, self.places), dtype=np.float32)
         for step in range(self.steps, -1, -1):
             if step < self.steps:
                 go = onward[:, step] + onwards
-                there = (go[[0, 1, LAYERS - 1], :, None, :] + blocked[step]).min(axis=3)
+                there = np.add(go[[0, 1, LAYERS - 1], :, None, :], blocked[step], out=pairs, casting="same_kind").min(
+                    axis=3)
                 onwards = np.minimum(go, onward[:, step] + end)
-                if np.isfinite(end).any():
-                    last = (onward[:, step] + end)[:, None, :] + self.hasty(step) + blocked[step]
-                    there = np.minimum(there, last.min(axis=2))
+                soon = np.flatnonzero(np.isfinite(end).any(axis=1) & (groups.back - self.days[step] < END_DAYS))
+                if soon.size:
+                    last = (onward[soon, step] + end[soon])[:, None, :] + self.hasty(step, soon) + blocked[step]
+                    there[:, soon] = np.minimum(there[:, soon], last.min(axis=2))
                 onwards[1:] = np.minimum(onwards[1:], there + cheapest[:, step, None])
             end = np.full(here.shape, np.inf)
             if self.may_end[:, step].any():
@@ -294,10 +308,10 @@ class _Search:
             ahead[:, :, step] = np.minimum(end, onwards)
         return ahead
 
-    def hasty(self, step: int) -> np.ndarray:
-        """(G, K, K) price of coming in after one interval at the second position, from the first: still used to too
-        much."""
+    def hasty(self, step: int, groups: np.ndarray) -> np.ndarray:
+        """(n, K, K) price of coming in after one interval at the second position, from the first: still used to too
+        much. groups: (n,) whose it is."""
         rule, spans = light_rule(), self.aim.spans
         used = spans.kept_dli[0, step] * spans.first_dli[step][:, None] + spans.gain_dli[0, step]
-        rooms, which = np.unique(self.aim.room[:, step + 1], return_inverse=True)
+        rooms, which = np.unique(self.aim.room[groups, step + 1], return_inverse=True)
         return beyond(used / (rule.jump_ratio * rooms[:, None, None]), rule.price_hasty)[which]

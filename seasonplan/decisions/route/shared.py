@@ -1,269 +1,219 @@
-"""What a garden shares: the days of moving, and the cloths that the person buys."""
+"""What a garden shares: the days of moving, and the cloths that the person buys.
+
+Searches bring ways for the garden's plants into a pool (choice.Known): through every day that could matter, through
+the days of a choice, without each day and each cloth that a plant's way uses, and with others at a price. A choice
+begins with the days of three waves out and in, shrinks to as many days as are allowed, and is offered others. Then the
+plants that lose most with it are given what they lack, in turn, and others are given up for that, if all do better.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
 from seasonplan.decisions.route import waves
-from seasonplan.decisions.route.aim import Aim, make_aim
+from seasonplan.decisions.route.aim import make_aim
+from seasonplan.decisions.route.choice import GAIN, STRANDED, Known
+from seasonplan.decisions.route.daily import make_daily
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import light_rule
-from seasonplan.decisions.route.past import INDOORS
-from seasonplan.decisions.route.search import Routes, search
+from seasonplan.decisions.route.past import INDOORS, Past
+from seasonplan.decisions.route.search import Routes, many
 
 SAMPLE = 24
 """Days of moving and cloths are chosen for at most so many groups, the largest of each kind, which stand for all."""
 MOST_POTS = 60
-NARROW = 8
-"""Ways that a search keeps while days and cloths are chosen."""
-ROUNDS = 12
-FEWEST = 3
-"""So many cloths, the least used ones, are put to the test in a round; so many days may always be given up."""
 COVERED_PLACES = 6
 """Cloths are looked at over so many places, the brightest."""
 NEXT_CLOTH = 0.5
 """A cloth lets through at least so much of what the next lighter one does."""
-STRANDED = 5000.0
-"""What it counts when a plant finds no route at all, in days."""
 SHARERS = 4.0
 """To begin with, a day of moving is taken to be shared by one part in so many of all pots."""
-TRIAL_CLOTHS = (0, 20, 50, 80, 90)
-"""Cloths that are looked at while the waves are chosen."""
-TRIAL_PRICE = 15.0
-"""Of a day of moving while the waves are chosen."""
-OVER = 50.0
-"""A day more than the most allowed counts as so many."""
-SWAPS = 2
-TRIED = 7
-"""One day is exchanged for another at most so often, and so many others are tried each time."""
-MOST_LOST = 2
-"""Cloths that are given up in a round."""
-TOO_MANY = 3.0
-"""So much more a cloth costs while there are more than most_cloths."""
+WIDTH, WAYS = 16, 40
+"""Ways that a search keeps, and brings for each group."""
+NARROW, FEW = 8, 10
+"""The same for ways without one day or cloth."""
+SHRINK = 0.85
+"""Of the days of a choice so many are left after a round, until there are no more than allowed."""
+WORST_OFF = 4
+"""So many groups, those that lose most with a choice, are given all that their best way asks for, in turn."""
+REGRET = 30.0
+"""... where that is more than so many days. Our setting, as all of these."""
 
 
 @dataclass(frozen=True, eq=False)
 class Shared:
-    """days: (I + 1,) day numbers on which plants may move; positions: the places and cloths in use; price: (I + 1,) of
-    a day of moving to a pot that moves on it."""
+    """days: (I + 1,) day numbers on which plants may move; positions: the places and cloths in use."""
 
     days: np.ndarray
     positions: np.ndarray
-    price: np.ndarray
 
 
-def share(garden: Garden, groups: Groups, in_shade: bool, roughly: bool = False) -> Shared:
+def share(garden: Garden, groups: Groups, in_shade: bool, roughly: bool = False, moved: Collection[int] = (),
+          cloths: Iterable[tuple[int, int]] = ()) -> Shared:
     """The days of moving and the cloths of a garden.
 
-    Begins with the waves that do best and gives up, round by round, the days and the cloths whose loss costs their
-    plants less than they cost the person; of more than the most allowed, also those that cost their plants least. Then
-    other days, and other cloths, are offered once more, and where the most days are used up, one for another. A plant
-    that would find no way without a day keeps it. roughly: without others.
+    moved: days on which plants that are planned already move, or moved: they cost nothing more and count among the
+    most allowed. cloths: (place, percent) that hang for such plants. roughly: as the first rounds find them.
     """
     sample, weight = _sample(groups)
-    held = _held(garden, groups)
-    case = _Case(garden, sample, weight, in_shade, held)
+    held = np.array(sorted({*_held(garden, groups), *(garden.position(*cloth) for cloth in cloths)}), dtype=int)
+    outs, ins = waves.outs(sample, weight), waves.ins(sample, weight)
+    begin = waves.with_steps(garden, sample, outs[-1] if outs else [], ins[-1] if ins else [])
+    year, last = len(garden.dates), int(groups.back.max(initial=0))
+    free = [day for day in sorted(moved) if 0 <= day <= min(last, year - 1)] + [year] * (not groups.ends.all())
+    days = np.unique(np.concatenate([waves.candidates(garden, groups), begin, np.array(free, dtype=int)]))
     positions = np.union1d(_useful(garden, groups), held)
-    shared, total = case.thinned(case.begun(positions))
-    if roughly:
-        return shared
-    for more in (waves.candidates(garden, groups), np.zeros(0, dtype=int)):
-        tempted = case.tempted(shared, more, positions)
-        if len(tempted.days) <= len(shared.days) and len(tempted.positions) <= len(shared.positions):
-            continue
-        second, other = case.thinned(tempted)
-        if other < total:
-            shared, total = second, other
-    return case.swapped(shared, waves.candidates(garden, groups))
+    pool = Pool(garden, sample, weight, in_shade, days, np.isin(days, free), positions, held)
+    past = {stay.day for one in groups.past if one is not None for stay in one.stays}
+    choice = pool.chosen(np.isin(days, begin), len({*moved, *past} - {year}), roughly)
+    on = choice[:len(days)] | pool.free
+    on[[0, -1]] |= np.count_nonzero(on) < 2
+    return Shared(days[on], pool.positions[pool.usable(choice)])
 
 
-def share_beside(garden: Garden, groups: Groups, in_shade: bool, uses: Mapping[int, int],
-                 cloths: Iterable[tuple[int, int]]) -> Shared:
-    """The days and cloths of plants that are planned beside others, whose plan stays as it is: the others' days of
-    moving and cloths, and of further ones those for which some plant would pay the whole price alone; where that makes
-    more days than the most allowed, only the first on which each is free to move, and what is dearer than all else.
+class Pool:
+    """The ways that are known for a garden's plants, and the searches that bring more.
 
-    uses: how many pots of the others move on each day. cloths: (place, percent) that hang for them.
+    A choice (R,) tells which days and which cloths (`percents`) the person has beside the free ones: `free` (I,) days
+    on which others move anyway, and the end of the year; the percentages of `held` positions.
     """
-    sample, weight = _sample(groups)
-    held = _held(garden, groups)
-    case = _Case(garden, sample, weight, in_shade, held)
-    days = waves.listed(garden, groups, sorted(day for day in uses if 0 <= day < len(garden.dates)))
-    price = np.array([case.price_day / (uses.get(day, 0) + 1.0) for day in days.tolist()])
-    positions = np.union1d(_useful(garden, groups), held)
-    hung = [garden.position(place, percent) for place, percent in cloths]
-    known = np.union1d(np.union1d(np.flatnonzero(garden.percent == 0), held), np.array(hung, dtype=int))
-    shared, every = Shared(days, known, price), np.union1d(positions, known)
-    found = case.tempted(shared, waves.candidates(garden, groups), every)
-    if len(np.setdiff1d(found.days, [*uses, len(garden.dates)])) <= light_rule().most_moving_days - len(uses):
+
+    def __init__(self, garden: Garden, groups: Groups, weight: np.ndarray, in_shade: bool, days: np.ndarray,
+                 free: np.ndarray, positions: np.ndarray, held: np.ndarray):
+        rule = light_rule()
+        self.garden, self.groups, self.weight, self.in_shade = garden, groups, weight, in_shade
+        self.days, self.free, self.positions = days, free, positions
+        self.here = np.array([_standing(garden, past) for past in groups.past], dtype=int)
+        self.daily = make_daily(garden, groups, positions, in_shade)
+        percent = garden.percent[positions]
+        self.percents = np.setdiff1d(percent, [0, *garden.percent[held]])
+        self.cloth = np.where(np.isin(percent, self.percents), len(days) + np.searchsorted(self.percents, percent), -1)
+        self.price_day = rule.price_day_in_shade if in_shade else rule.price_day
+        price = np.append(np.where(free, 0.0, self.price_day), np.full(len(self.percents), rule.price_cloth_kind))
+        self.known = Known(np.zeros(0, int), np.zeros(0), np.zeros((0, len(price)), bool), price, STRANDED * weight,
+                           len(days), (int(rule.most_moving_days), int(rule.most_cloths)))
+
+    def chosen(self, begin: np.ndarray, moved: int, roughly: bool) -> np.ndarray:
+        """The choice that is found from some days (I,). moved: days on which the person moved pots, or will."""
+        most = max(self.known.most[0] - moved, 0)
+        start = SHARERS * self.price_day / max(float(self.weight.sum()), SHARERS)
+        self.bring(np.where(np.arange(len(self.known.price)) < len(self.days), start, 0.0)[None])
+        on = self.shrunk(np.concatenate([begin & ~self.free, np.ones(len(self.percents), dtype=bool)]), most, start)
+        if roughly:
+            return on
+        self.bring(self.prices(on))
+        self.bring(self.prices(on, tempting=True))
+        on = self.known.choose(on)
+        self.bring_without(on, self.bring(self.prices(on)))
+        on = self.known.choose(on)
+        for number in range(WORST_OFF):
+            other = self.helped(on, number, most)
+            if self.known.total(other) < self.known.total(on) - GAIN:
+                on = other
+        return on
+
+    def helped(self, on: np.ndarray, number: int, most: int) -> np.ndarray:
+        """Another choice, found from one with all that the way asks for which does best for the group that loses most
+        with it, or second most, or so on."""
+        best = self.known.least(np.ones(len(on), dtype=bool))
+        regret = self.known.least(on) - best
+        group = np.argsort(-regret, kind="stable")[min(number, len(regret) - 1)]
+        if regret[group] < REGRET:
+            return on
+        ways = np.flatnonzero(self.known.group == group)
+        lacks = self.known.asks[ways] & ~on
+        way = ways[np.argmin(self.known.cost[ways] + lacks @ self.known.price)]
+        return self.known.choose(self.shrunk(on | self.known.asks[way], most, 0.0))
+
+    def shrunk(self, on: np.ndarray, most: int, paid: float) -> np.ndarray:
+        """A choice with fewer and fewer days, until there are no more than the most. paid: for a day, meanwhile."""
+        left = int(on[:len(self.days)].sum())
+        while left > most:
+            self.bring_without(on, self.bring(self.prices(on, paid=paid)), half=True)
+            left = max(most, min(int(SHRINK * left), left - 1))
+            on = self.known.allowing(left).settled(on)
+        self.known = self.known.allowing(most)
+        return on
+
+    def prices(self, on: np.ndarray, paid: float = 0.0, tempting: bool = False) -> np.ndarray:
+        """(1 or G, R) prices of a choice's days, and of all others: such that one plant would pay all, or none."""
+        others = self.known.price / self.weight[:, None] if tempting else np.full((1, len(on)), np.inf)
+        days = np.arange(len(on)) < len(self.days)
+        return np.where(on | np.append(self.free, np.zeros(len(self.percents), dtype=bool)), paid * days, others)
+
+    def usable(self, on: np.ndarray) -> np.ndarray:
+        """(K,) which positions a choice opens."""
+        return (self.cloth < 0) | on[self.cloth]
+
+    def bring(self, prices: np.ndarray, rows: np.ndarray | None = None, like: Routes | None = None) -> Routes:
+        """Search for ways of some groups, all when none are named, at prices (1 or n, R), and keep what is found. like:
+        a search of all groups through the same days and cloths."""
+        on = np.isfinite(prices).any(axis=0)
+        at, which = np.flatnonzero(on[:len(self.days)]), self.usable(on)
+        at = at if len(at) > 1 else np.array([0, len(self.days) - 1])
+        aim = make_aim(self.garden, self.groups, self.days[at], self.positions[which], self.in_shade, daily=self.daily)
+        entry = np.where(self.cloth[which] < 0, 0.0, prices[:, self.cloth[which]])
+        width, ways = (WIDTH, WAYS) if rows is None else (NARROW, FEW)
+        rows = np.arange(len(self.groups)) if rows is None else rows
+        found = many(aim.take(rows), prices[:, at], entry, ways, None if like is None else like.ahead[:, rows], width)
+        good = np.isfinite(found.cost)
+        here = np.where(self.here < 0, INDOORS, self.positions[which].searchsorted(self.here))
+        moves = moving(found.stands, self.groups.ends[rows], here[rows])[good]
+        under = np.where(found.stands == INDOORS, -1, self.cloth[which][found.stands])[good]
+        asks = np.zeros((len(moves), len(on)), dtype=bool)
+        asks[:, at] = moves & ~self.free[at]
+        asks[:, len(self.days):] = (under[..., None] == np.arange(len(self.days), len(on))).any(axis=1)
+        row = np.broadcast_to(np.arange(len(rows))[:, None], good.shape)[good]
+        asked = np.broadcast_to(prices, (len(rows), len(on)))[row]
+        paid = np.where(moves, asked[:, at], 0.0).sum(axis=1)
+        arrives = moves[:, :-1] & (under >= 0)
+        paid += np.where(arrives, np.take_along_axis(asked, np.maximum(under, 0), axis=1), 0.0).sum(axis=1)
+        group = rows[row]
+        self.known = self.known.with_ways(group, self.weight[group] * (found.cost[good] - paid), asks)
         return found
-    first = np.array(sorted({garden.move_after(max(past.free, 0)) for past in sample.past if past is not None}), int)
-    new = np.setdiff1d(first[first < days[-1]], days)
-    with_first = np.argsort(np.concatenate([days, new]), kind="stable")
-    shared = Shared(np.concatenate([days, new])[with_first],
-                    known, np.concatenate([price, np.full(len(new), case.price_day)])[with_first])
-    return case.tempted(shared, waves.candidates(garden, groups), every, OVER)
+
+    def bring_without(self, on: np.ndarray, found: Routes, half: bool = False) -> None:
+        """Ways of each group without each day and each cloth that its best way of a choice uses; half: of the days only
+        those that fewer pots use. found: a search through that choice."""
+        ways = self.known.chosen(on)
+        asks = self.known.asks[ways]
+        use = self.weight[self.known.group[ways]] @ asks
+        days = use[:len(self.days)]
+        if half and (days > 0).any():
+            asks = asks & np.append(days <= np.median(days[days > 0]), np.ones(len(self.percents), dtype=bool))
+        way, thing = np.nonzero(asks)
+        if not len(way):
+            return
+        rows = np.append(self.known.group[ways[way]], 0)     # the last with everything: all days are looked at
+        prices = np.repeat(self.prices(on), len(rows), axis=0)
+        prices[np.arange(len(way)), thing] = np.inf
+        self.bring(prices, rows, found)
 
 
-@dataclass(frozen=True, eq=False)
-class _Case:
-    """A garden with a sample of its groups, and how many pots each stands for."""
-
-    garden: Garden
-    sample: Groups
-    weight: np.ndarray
-    in_shade: bool
-    held: np.ndarray
-
-    @property
-    def price_day(self) -> float:
-        """Of a day of moving for the person."""
-        rule = light_rule()
-        return rule.price_day_in_shade if self.in_shade else rule.price_day
-
-    def begun(self, positions: np.ndarray) -> Shared:
-        """With the steps of one wave out and in, or two or three, whatever does best."""
-        outs, ins = waves.outs(self.sample, self.weight), waves.ins(self.sample, self.weight)
-        few = positions[np.isin(self.garden.percent[positions], TRIAL_CLOTHS) | np.isin(positions, self.held)]
-        trials = [self._trial(out, ins[0], few) for out in outs]
-        out = outs[int(np.argmin([cost for _, cost in trials]))]
-        trials += [self._trial(out, back, few) for back in ins[1:]]
-        return replace(min(trials, key=lambda trial: trial[1])[0], positions=positions)
-
-    def _trial(self, out: list[int], back: list[int], positions: np.ndarray) -> tuple[Shared, float]:
-        """The days of some waves, and what these cost in all."""
-        days = waves.with_steps(self.garden, self.sample, out, back)
-        price = SHARERS * self.price_day / max(float(self.weight.sum()), SHARERS)
-        shared = Shared(days, positions, np.full(len(days), price))
-        routes = search(self._aim(shared), shared.price, width=NARROW)
-        used = np.count_nonzero(self.weight @ moving(routes, self.sample.ends))
-        return shared, float(self.weight @ np.minimum(routes.cost, STRANDED)) + TRIAL_PRICE * used
-
-    def _aim(self, shared: Shared) -> Aim:
-        return make_aim(self.garden, self.sample, shared.days, shared.positions, self.in_shade)
-
-    def thinned(self, shared: Shared) -> tuple[Shared, float]:
-        """With as few days and cloths as are worth it; and what that costs in all. Where a plant finds no way any more,
-        as several were given up together, they come back, and go one by one."""
-        rule, before, most, reached = light_rule(), shared, MOST_LOST, np.zeros(len(self.sample), dtype=bool)
-        for number in range(ROUNDS):
-            aim = self._aim(shared)
-            routes = search(aim, shared.price, width=NARROW)
-            if (reached & ~np.isfinite(routes.cost)).any():
-                shared, most = before, most - 1
-                aim = self._aim(shared)
-                routes = search(aim, shared.price, width=NARROW)
-            reached |= np.isfinite(routes.cost)
-            moves = moving(routes, self.sample.ends)
-            use, kinds = self.weight @ moves, _kinds(aim, routes)
-            day_regret, kind_regret = self._regrets(aim, shared.price, routes, moves, kinds)
-            over = int(np.count_nonzero(use) - rule.most_moving_days)
-            drop = _days_to_drop(day_regret - self.price_day, use > 0, over) if most == MOST_LOST else []
-            price = rule.price_cloth_kind * (TOO_MANY if len(kinds) > rule.most_cloths else 1.0)
-            lost = kinds[[n for n in np.argsort(kind_regret, kind="stable")[:most].tolist() if kind_regret[n] < price]]
-            if number and not drop and not len(lost):
-                break
-            on, use = _keep((use > 0) | (shared.days >= len(self.garden.dates)), use, drop)
-            on[[0, -1]] |= np.count_nonzero(on) < 2
-            keep = np.isin(aim.percent, [0, *np.setdiff1d(kinds, lost)]) | np.isin(shared.positions, self.held)
-            before, shared = shared, Shared(shared.days[on], shared.positions[keep],
-                                            self.price_day / np.maximum(use[on], 1.0))
-        cost = float(self.weight @ (np.minimum(routes.cost, STRANDED) - moves @ shared.price))
-        return shared, cost + self.price_day * (np.count_nonzero(use) + OVER * max(over, 0)) \
-            + rule.price_cloth_kind * len(kinds)
-
-    def tempted(self, shared: Shared, more: np.ndarray, positions: np.ndarray, dear: float = 1.0) -> Shared:
-        """With those other days and cloths, too, for which some plant would pay the whole price alone, so many times
-        over."""
-        rule = light_rule()
-        every = Shared(np.union1d(more, shared.days), positions, np.zeros(0))
-        prices = np.tile(dear * self.price_day / self.weight[:, None], (1, len(every.days)))
-        prices[:, np.searchsorted(every.days, shared.days)] = shared.price
-        aim, known = self._aim(every), np.unique(self.garden.percent[shared.positions])
-        entry = np.where(np.isin(aim.percent, known), 0.0, rule.price_cloth_kind) / self.weight[:, None]
-        routes = search(aim, prices, width=NARROW, entry_price=entry)
-        use = self.weight @ moving(routes, self.sample.ends)
-        on = (use > 0) | (every.days >= len(self.garden.dates))
-        on[[0, -1]] |= np.count_nonzero(on) < 2
-        kinds = np.union1d(known, _kinds(aim, routes))
-        keep = np.isin(aim.percent, kinds) | np.isin(positions, self.held)
-        return Shared(every.days[on], positions[keep], self.price_day / np.maximum(use[on], 1.0))
-
-    def swapped(self, shared: Shared, more: np.ndarray) -> Shared:
-        """With one day given up for another, again and again, while that pays and the most days allowed are used up."""
-        cost, use = self._worth(shared.days, shared)
-        for _ in range(SWAPS):
-            if np.count_nonzero(use) < light_rule().most_moving_days:
-                break
-            others = np.setdiff1d(more, shared.days)
-            others = others[::len(others) // TRIED + 1]
-            gain = [self._worth(np.union1d(shared.days, day), shared)[0] for day in others.tolist()]
-            best = np.union1d(shared.days, others[int(np.argmin(gain))] if gain else [])
-            trials = [(*self._worth(days, shared), days)
-                      for days in (np.setdiff1d(best, day) for day in shared.days[use > 0].tolist())]
-            trials = [trial for trial in trials if np.count_nonzero(trial[1]) <= light_rule().most_moving_days]
-            least = min(trials, key=lambda trial: trial[0], default=None)
-            if least is None or least[0] >= cost - self.price_day:
-                break
-            cost, use, days = least
-            shared = Shared(days, shared.positions, self.price_day / np.maximum(use, 1.0))
-        return shared
-
-    def _worth(self, days: np.ndarray, shared: Shared) -> tuple[float, np.ndarray]:
-        """What the summer costs with other days, those of moving included; and how many pots move on each."""
-        price = np.full(len(days), self.price_day / SHARERS)
-        known = np.isin(days, shared.days)
-        price[known] = shared.price[np.isin(shared.days, days)]
-        routes = search(self._aim(Shared(days, shared.positions, price)), price, width=NARROW)
-        moves = moving(routes, self.sample.ends)
-        use = self.weight @ moves
-        return float(self.weight @ (np.minimum(routes.cost, STRANDED) - moves @ price)) \
-            + self.price_day * float(np.count_nonzero(use)), use
-
-    def _regrets(self, aim: Aim, price: np.ndarray, routes: Routes, moves: np.ndarray,
-                 kinds: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """(I + 1,) and (kinds,) what the loss of each day and of each cloth would cost its plants; infinity where that
-        was not asked: of the days that many use, and of the cloths that hang most."""
-        use = self.weight @ moves
-        asked = (use > 0) & (use <= np.median(use[use > 0]) if (use > 0).any() else False)
-        group, day = np.nonzero(moves & asked)
-        under = (aim.percent[routes.stands] == kinds[:, None, None]) & (routes.stands != INDOORS)
-        hung = np.einsum("kgi,g,i->k", under, self.weight, aim.spans.lengths.astype(float))
-        few = np.isin(np.arange(len(kinds)), np.argsort(hung, kind="stable")[:FEWEST])
-        kind, user = np.nonzero(under.any(axis=2) & few[:, None])
-        rows = np.concatenate([group, user])
-        without, prices = aim.take(rows), np.tile(price, (len(rows), 1))
-        prices[np.arange(len(day)), day] = np.inf
-        without.allowed[len(day):] &= aim.percent != kinds[kind, None, None]
-        other = search(without, prices, routes.ahead[:, rows], NARROW).cost
-        loss = self.weight[rows] * (np.minimum(other, STRANDED) - np.minimum(routes.cost[rows], STRANDED))
-        days, cloths = np.bincount(day, loss[:len(day)], len(use)), np.bincount(kind, loss[len(day):], len(kinds))
-        return np.where(asked, days, np.inf), np.where(few, cloths, np.inf)
-
-
-def moving(routes: Routes, ends: np.ndarray) -> np.ndarray:
-    """(G, I + 1) whether a group moves on each day of the list."""
-    none = np.full((len(ends), 1), INDOORS)
-    before, after = np.concatenate([none, routes.stands], axis=1), np.concatenate([routes.stands, none], axis=1)
-    moves = (before != after) & np.isfinite(routes.cost)[:, None]
-    moves[:, -1] &= ends
-    return moves
-
-
-def _kinds(aim: Aim, routes: Routes) -> np.ndarray:
-    """Percentages of the cloths that plants stand under."""
-    kinds = np.unique(aim.percent[routes.stands[routes.stands != INDOORS]])
-    return kinds[kinds > 0]
+def moving(stands: np.ndarray, ends: np.ndarray, here: np.ndarray | None = None) -> np.ndarray:
+    """(G, ..., I + 1) whether a group that stands so, (G, ..., I), moves on each day of the list. here: (G,) positions
+    at which groups stand before, INDOORS for none."""
+    none, each = np.full((*stands.shape[:-1], 1), INDOORS), (-1, *(1,) * (stands.ndim - 1))
+    before, after = np.concatenate([none, stands], axis=-1), np.concatenate([stands, none], axis=-1)
+    moves = before != after
+    moves[..., -1:] &= ends.reshape(each)
+    return moves if here is None else moves & ((before != INDOORS) | (after != here.reshape(each)))
 
 
 def _held(garden: Garden, groups: Groups) -> np.ndarray:
     """Positions at which plants stand by the log."""
-    return np.array(sorted({garden.position(past.here.place, past.here.percent) for past in groups.past
-                            if past is not None and past.here.place != INDOORS}), dtype=int)
+    return np.setdiff1d([_standing(garden, past) for past in groups.past], INDOORS).astype(int)
+
+
+def _standing(garden: Garden, past: Past | None) -> int:
+    """The position at which a plant stands by the log, INDOORS for none."""
+    if past is None or past.ended or past.here.place == INDOORS:
+        return INDOORS
+    return garden.position(past.here.place, past.here.percent)
 
 
 def _useful(garden: Garden, groups: Groups) -> np.ndarray:
@@ -296,28 +246,3 @@ def _sample(groups: Groups) -> tuple[Groups, np.ndarray]:
     return groups.take(chosen), few * np.array([float(pots[alike].sum()) for alike in ranked])
 
 
-def _days_to_drop(gain: np.ndarray, used: np.ndarray, over: int) -> list[int]:
-    """Days to give up: those that are worth less than they cost, and some more while there are too many; no two that
-    follow each other, since the plants of one go to its neighbour."""
-    kept = np.flatnonzero(used)
-    rank = {day: n for n, day in enumerate(kept.tolist())}
-    most = min((over + 1) // 2, 2)
-    chosen: list[int] = []
-    for day in kept[np.argsort(gain[kept], kind="stable")].tolist():
-        wanted = gain[day] < 0 or len(chosen) < most
-        if wanted and gain[day] < STRANDED / 2 and len(chosen) < max(FEWEST, len(kept) // 4) and not any(
-                abs(rank[day] - rank[other]) <= 1 for other in chosen):
-            chosen.append(day)
-    return chosen
-
-
-def _keep(on: np.ndarray, use: np.ndarray, drop: list[int]) -> tuple[np.ndarray, np.ndarray]:
-    """(I + 1,) which days to look at further, and by how many each is used: those in use but for the dropped ones, and
-    beside these the ones that nobody used so far."""
-    on, use = on.copy(), use.copy()
-    for day in drop:
-        on[day] = False
-        for beside in (day - 1, day + 1):
-            if 0 <= beside < len(on) and not on[beside] and beside not in drop:
-                on[beside], use[beside] = True, max(use[beside], use[day])
-    return on, use

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from seasonplan.decisions.route.aim import Aim, make_aim
+from seasonplan.decisions.route.daily import make_daily
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.past import INDOORS
@@ -21,8 +22,8 @@ NO_WAY = 1e6
 
 class Given(NamedTuple):
     """One route for some plants of a group. members: request numbers. stands: (I,) positions of the garden, INDOORS
-    before and after. until: the day it comes in. crowded_out: it has no route for want of room; light: (I,) what it
-    could have had [mol]."""
+    before and after. until: the day it comes in. crowded_out: it has no route for want of room; wanted: (days,) the
+    light that it could have [mol]."""
 
     group: int
     members: tuple[int, ...]
@@ -40,13 +41,15 @@ def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
     left = np.tile(garden.room, (len(shared.days) - 1, 1))
     if taken is not None:
         left -= np.array([taken[day:until].max(axis=0, initial=0) for day, until in pairwise(shared.days.tolist())])
+    daily = make_daily(garden, groups, shared.positions, in_shade)
     members = {n: groups.members[n] for n in range(len(groups))}
     given: list[Given] = []
     while members:
         numbers = sorted(members)
         plants = np.array([len(members[n]) for n in numbers])
-        aim = make_aim(garden, groups.take(numbers), shared.days, shared.positions, in_shade, left)
-        for k, routes, row, count in _takes(aim, search(aim, shared.price), left, plants, shared.price):
+        aim = make_aim(garden, groups.take(numbers), shared.days, shared.positions, in_shade, left,
+                       daily.take(np.array(numbers)))
+        for k, routes, row, count in _takes(aim, search(aim), left, plants):
             number = numbers[k]
             given.append(_given(aim, routes, k, row, number, members[number][:count], shared))
             members[number] = members[number][count:]
@@ -55,8 +58,7 @@ def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
     return _with_crowded(given, garden, groups, shared, in_shade)
 
 
-def _takes(aim: Aim, routes: Routes, left: np.ndarray, plants: np.ndarray,
-           price: np.ndarray) -> list[tuple[int, Routes, int, int]]:
+def _takes(aim: Aim, routes: Routes, left: np.ndarray, plants: np.ndarray) -> list[tuple[int, Routes, int, int]]:
     """(group, routes, row in these, how many plants) of a round; takes their room from `left` (I, P).
 
     Where more is asked of a place than it holds, those who would lose most without it go first, plants that stand there
@@ -73,7 +75,7 @@ def _takes(aim: Aim, routes: Routes, left: np.ndarray, plants: np.ndarray,
         return found
     elsewhere = aim.take(claims)
     elsewhere.allowed[:] &= ~crowded[:, aim.place]
-    other = search(elsewhere, price, routes.ahead[:, claims])
+    other = search(elsewhere, ahead=routes.ahead[:, claims])
     loss = np.minimum(other.cost, NO_WAY) - routes.cost[claims]
     stays = np.array([past is not None for past in elsewhere.groups.past])
     ways = ((routes, there, claims), (other, _there(elsewhere, other, left), np.arange(len(claims))))
@@ -99,7 +101,8 @@ def _there(aim: Aim, routes: Routes, left: np.ndarray) -> np.ndarray:
 def _given(aim: Aim, routes: Routes, k: int, row: int, number: int, members: tuple[int, ...], shared: Shared) -> Given:
     stands = routes.stands[row]
     return Given(number, members, np.where(stands == INDOORS, INDOORS, shared.positions[stands]),
-                 int(shared.days[routes.until[row]]), bool(np.isfinite(routes.cost[row])), False, aim.wanted[k])
+                 int(shared.days[routes.until[row]]), bool(np.isfinite(routes.cost[row])), False,
+                 aim.daily.wanted[aim.row[k]])
 
 
 def _with_crowded(given: list[Given], garden: Garden, groups: Groups, shared: Shared, in_shade: bool) -> list[Given]:
@@ -108,6 +111,6 @@ def _with_crowded(given: list[Given], garden: Garden, groups: Groups, shared: Sh
     if not stuck:
         return given
     aim = make_aim(garden, groups.take([given[n].group for n in stuck]), shared.days, shared.positions, in_shade)
-    for n, cost in zip(stuck, search(aim, shared.price).cost.tolist(), strict=True):
+    for n, cost in zip(stuck, search(aim).cost.tolist(), strict=True):
         given[n] = given[n]._replace(crowded_out=np.isfinite(cost))
     return given

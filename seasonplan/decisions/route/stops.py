@@ -122,12 +122,17 @@ class Teller:
         days = self.shared.days if shared else waves.candidates(self.garden, alone)
         positions = self.shared.positions if shared else np.arange(len(self.garden.place))
         aim = make_aim(self.garden, alone, days, positions, self.in_shade)
-        stands = search(aim, np.zeros((1, len(days)))).stands[0]
+        stands = search(aim).stands[0]
         out = np.flatnonzero(stands != INDOORS)
         if not out.size:
             return False
-        step = int(np.searchsorted(days, days[out[0]] + int(rule.bright_within_days), side="right")) - 1
-        return step in out and bool(aim.spans.mean_dli[step, stands[step]] >= rule.bright_share * aim.wanted[0, step])
+        day = int(days[out[0]] + rule.bright_within_days)
+        step = int(np.searchsorted(days, day, side="right")) - 1
+        if step not in out or day >= len(self.garden.dates):
+            return False
+        at = positions[stands[step]]
+        had = self.garden.lights(int(self.garden.place[at]), int(self.garden.percent[at]), day)[1]
+        return had >= rule.bright_share * float(aim.daily.wanted[0, day])
 
     def arrivals(self, one: Given) -> list[Arrival]:
         """Every arrival in order: first those of the log (with those indoors in between), then the planned ones."""

@@ -91,8 +91,7 @@ def _short_of_sun(teller: Teller, one: Given, arrivals: list[Arrival], end: int)
         return ""
     here = [a for a in arrivals if a.day <= day][-1]
     had = garden.lights(here.place, here.percent, day)[1]
-    step = int(np.searchsorted(teller.shared.days, day, side="right")) - 1
-    wanted = float(one.wanted[min(step, len(one.wanted) - 1)])
+    wanted = float(one.wanted[day])
     if had >= SHORT_OF * rule.bright_share * wanted:
         return ""
     return (f"In its fifth week it has {w.light(had)} a day of the {w.light(wanted)} that it could bear here: "

@@ -68,9 +68,21 @@ def test_light_that_is_missing_costs_by_its_square_and_a_cloth_by_the_day():
     assert shade[at("lawn", 80)] == pytest.approx(7 * RULE.price_cloth_shade)
 
 
+def dark(aim, position, group=0, day=30):
+    """Price of one day at a position."""
+    return float(np.diff(aim.daily.dark, axis=1)[group, GARDEN.day(OUT) + day, position])
+
+
+def late_days(aim, out, day=30):
+    """How many days of each interval count as late, where every day is as dark; the first counts six."""
+    found = np.array([aim.dark(step, np.array([out]))[0, at("porch")] for step in range(len(aim.spans.lengths))])
+    return np.round(found / dark(aim, at("porch"), day=day)).astype(int).tolist()
+
+
 def test_the_light_that_counts_as_all_is_the_brightest_that_a_plant_can_bear():
     def wanted(kind="sun", in_shade=False, **given):
-        return float(aim_of(ask(kind=kind, **{"places": PLACES, **given}), in_shade=in_shade).wanted[0, 0])
+        aim = aim_of(ask(kind=kind, **{"places": PLACES, **given}), in_shade=in_shade)
+        return float(aim.daily.wanted[0, GARDEN.day(OUT)])
 
     assert wanted() == pytest.approx(30.0) and wanted(light_high_mol=20.0) == pytest.approx(20.0)
     assert wanted("part-sun", light_high_mol=40.0) == pytest.approx(15.0)
@@ -81,26 +93,30 @@ def test_the_light_that_counts_as_all_is_the_brightest_that_a_plant_can_bear():
 
 def test_a_sun_plant_in_the_dark_costs_far_more_than_anything_else():
     aim = aim_of(ask("a", places=PLACES), ask("b", "shade", places=PLACES))
-    assert aim.dark[0, 0, at("lawn")] == aim.dark[0, 0, at("lawn", 20)] == 0
-    assert aim.dark[0, 0, at("lawn", 30)] > 0                 # 70 % and no more: light falls from day to day
-    assert RULE.price_too_dark / 2 < aim.dark[0, 0, at("lawn", 40)] < aim.dark[0, 0, at("porch")]
-    assert (aim.dark[1] == 0).all()
-    assert (aim_of(ask(places=PLACES), in_shade=True).dark == 0).all()
+    assert dark(aim, at("lawn")) == dark(aim, at("lawn", 20)) == 0
+    assert dark(aim, at("lawn", 30)) > 0                      # 70 % and no more: light falls from day to day
+    assert RULE.price_too_dark / 2 < dark(aim, at("lawn", 40)) < dark(aim, at("porch"))
+    assert (aim.daily.dark[1] == 0).all()
+    assert (aim_of(ask(places=PLACES), in_shade=True).daily.dark == 0).all()
 
 
 def test_the_four_weeks_count_from_the_day_out_or_from_when_the_brightest_place_has_opened():
     aim = aim_of(ask(places=PLACES), since=(0, 28, 35, 42, 60, 147))
     start = GARDEN.day(OUT)
-    late = [int(aim.late_days(step, np.array([start]))[0]) for step in range(5)]
-    assert late == [0, 7, 7, 0, 0]
-    assert int(aim.late_days(2, np.array([start + 10]))[0]) == 4 and int(aim.late_days(1, np.array([start + 10]))[0]) \
-        == 0
+    assert late_days(aim, start) == [0, 12, 7, 0, 0] and late_days(aim, start + 10) == [0, 0, 9, 10, 0]
     spans = {"porch": (OUT, BACK), "tree": (OUT, BACK), "lawn": (days(40), BACK)}
     opened = aim_of(ask(spans=spans), since=(0, 28, 54, 61, 70, 147))
-    assert opened.best_opens[0] == start + 40
-    assert [int(opened.late_days(step, np.array([start]))[0]) for step in range(5)] == [0, 0, 7, 7, 0]
+    assert opened.daily.opens[0] == start + 40
+    assert late_days(opened, start, 60) == [0, 0, 12, 7, 0]
     short = aim_of(ask(places=PLACES, back=days(45)), since=(0, 28, 35, 42))
-    assert [int(short.late_days(step, np.array([start]))[0]) for step in range(3)] == [0, 7, 0]
+    assert late_days(short, start) == [0, 12, 0]
+
+
+def test_a_stay_costs_the_same_however_its_days_are_cut():
+    whole, cut = aim_of(ask(places=PLACES), since=(0, 40, 147)), aim_of(ask(places=PLACES), since=(0, 13, 40, 90, 147))
+    assert whole.light.sum(axis=1) == pytest.approx(cut.light.sum(axis=1))
+    out = whole.groups.leave
+    assert sum(whole.dark(n, out) for n in range(2)) == pytest.approx(sum(cut.dark(n, out) for n in range(4)))
 
 
 def test_moves_cost_by_weight_cloths_by_the_change_and_nothing_goes_out_but_under_its_cloth():
@@ -122,7 +138,7 @@ def test_waiting_indoors_costs_little_for_three_weeks_and_much_beyond():
     assert four == pytest.approx(22 * day + RULE.price_late * (day - RULE.price_waiting))
     assert float(aim.lost(np.array([[-3]]))[0, 0]) == 0.0
     dark, bright = (flat_garden({**LIGHT, "room": room}, sun_h=SUN_H) for room in (0.5, 20.0))
-    prices = [float(aim_of(ask(places=PLACES), garden=garden).waiting[0]) for garden in (dark, GARDEN, bright)]
+    prices = [float(aim_of(ask(places=PLACES), garden=garden).daily.waiting[0]) for garden in (dark, GARDEN, bright)]
     assert prices == sorted(prices, reverse=True)
     assert prices == pytest.approx([RULE.price_waiting + (1 - room / 30) ** 2 for room in (0.5, 2.0, 20.0)])
 
@@ -169,7 +185,7 @@ def test_plants_that_drop_their_leaves_spend_their_last_weeks_in_shade_where_the
 
 
 def test_where_no_place_ever_opens_the_brightest_never_does():
-    assert aim_of(ask(spans={})).best_opens[0] == NEVER
+    assert aim_of(ask(spans={})).daily.opens[0] == NEVER
 
 
 def test_some_groups_of_an_aim_keep_their_numbers():

@@ -54,7 +54,7 @@ def test_what_standing_there_does_is_told_for_the_positions_asked_for():
     at = [garden.position(1, 0), garden.position(0, 50)]
     found = garden.intervals(np.array([120, 127, 140]), np.array(at))
     assert found.mean_dli[0] == pytest.approx([40.0, 4.0]) and found.lengths.tolist() == [7, 13]
-    assert found.top_sun_h[1] == pytest.approx([6.0, 0.0]) and found.top_ppfd[0] == pytest.approx([800.0, 80.0])
+    assert found.top_sun_h[1] == pytest.approx([6.0, 0.0]) and found.early_ppfd[0] == pytest.approx([800.0, 80.0])
 
 
 def test_a_place_without_light_is_an_error():

@@ -56,4 +56,4 @@ def test_a_stay_tells_its_first_last_mean_and_strongest_light():
     assert found.lengths.tolist() == [3, 4]
     assert found.first_dli[:, 0].tolist() == [4.0, 30.0] and found.last_dli[:, 0].tolist() == [9.0, 18.0]
     assert found.mean_dli[:, 0] == pytest.approx([11.0, 18.75])
-    assert found.top_ppfd[:, 0].tolist() == [20.0, 30.0] and found.top_sun_h[:, 0].tolist() == [20.0, 30.0]
+    assert found.early_ppfd[:, 0].tolist() == [20.0, 30.0] and found.top_sun_h[:, 0].tolist() == [20.0, 30.0]

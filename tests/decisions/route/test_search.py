@@ -1,5 +1,7 @@
 """The search over a given list of days and positions, with prices of our own."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from flat_garden import BACK, OUT, ask, days, flat_garden
@@ -7,7 +9,7 @@ from flat_garden import BACK, OUT, ask, days, flat_garden
 from seasonplan.decisions.route.aim import make_aim
 from seasonplan.decisions.route.groups import make_groups
 from seasonplan.decisions.route.past import INDOORS
-from seasonplan.decisions.route.search import search
+from seasonplan.decisions.route.search import many, search
 
 LIGHT, SUN_H = {"room": 2.0, "porch": 6.0, "tree": 11.0, "lawn": 20.0}, {"porch": 1.0, "tree": 2.5, "lawn": 5.0}
 GARDEN = flat_garden(LIGHT, sun_h=SUN_H)
@@ -72,7 +74,9 @@ def test_a_position_may_cost_something_to_go_to():
     free = np.zeros((1, len(aim.spans.days)))
     usual = search(aim, free)
     kind = [stop[2] for stop in way(aim, usual)[1:-1] if stop[2]][0]
-    without = search(aim, free, entry_price=np.where(aim.percent == kind, 1000.0, 0.0)[None])
+    found = many(aim, free, np.where(aim.percent == kind, 1000.0, 0.0)[None], 3)
+    assert (np.diff(found.cost[0]) >= 0).all() and found.stands.shape[:2] == (1, 3)
+    without = replace(found, stands=found.stands[:, 0], cost=found.cost[:, 0], until=found.until[:, 0])
     assert kind not in {stop[2] for stop in way(aim, without)[:-1]}
     assert usual.cost[0] < without.cost[0] < usual.cost[0] + 1000
 
@@ -145,7 +149,7 @@ def test_what_was_thought_to_come_can_be_used_again():
     first = search(aim, price)
     again = search(aim, price, first.ahead)
     assert (again.stands == first.stands).all() and again.cost == pytest.approx(first.cost)
-    assert search(aim, price, width=4).cost[0] >= first.cost[0] - 1e-9
+    assert many(aim, price, np.zeros((1, len(aim.place))), 1, width=4).cost[0, 0] >= first.cost[0] - 1e-9
 
 
 def test_a_last_day_near_the_rooms_light_is_worth_a_stop():
