@@ -59,7 +59,7 @@ def routes_beside(requests: Sequence[RouteRequest], settled: Sequence[tuple[Rout
             if stop.shade is not None:
                 cloths.add((place, stop.shade.percent))
     today = min((garden.day(request.free_from) for request in requests if request.free_from is not None), default=0)
-    for request, result in meant:
+    for _, result in meant:
         for stop in result.stops:
             moved |= {day for day in (garden.day(stop.date), garden.day(stop.until)) if day >= today}
             if stop.shade is not None:
