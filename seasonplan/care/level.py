@@ -115,7 +115,18 @@ class Leveller:
             self._place_key(key, found)
         if not self.nominal:
             self.sessions = united(self.sessions)
+        self._pay()
         self.sessions = [replace(s, over_min=max(-self.board.free(s.day), 0)) if s.forced else s for s in self.sessions]
+
+    def _pay(self) -> None:
+        """Getting ready is paid on every day with such work, also where the session that paid for it has moved away."""
+        paid = {(s.day, s.job.family) for s in self.sessions if s.setup_min}
+        for n, session in enumerate(self.sessions):
+            where = session.day, session.job.family
+            if session.job.setup_min and where not in paid:
+                self.sessions[n] = replace(session, setup_min=session.job.setup_min)
+                self.board.used_min[session.day] += session.job.setup_min
+                paid.add(where)
 
     def _had(self, key: Key) -> list[Session]:
         """The earlier sessions of a key, each once, in the order they were made."""
