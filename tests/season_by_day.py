@@ -146,8 +146,8 @@ class Season:
 def season(story: Story = SUMMER, first: date | None = None) -> Season:
     """The garden as it stands on the day on which its log begins."""
     whole = load_scenario(ROOT / "scenarios" / story.garden)
-    rows = [replace(p, pests="none", last_leached=None, **({"last_repotted": None} if p.name == story.bought[0] else {}))
-            for p in whole.plants if p.name in story.rows]
+    rows = [replace(p, pests="none", last_leached=None, last_repotted=None if p.name == story.bought[0] else
+                    p.last_repotted) for p in whole.plants if p.name in story.rows]
     rows.sort(key=lambda plant: plant.name == story.bought[0])
     return Season(story, replace(whole, plants=tuple(rows), away=(story.away,) if story.away else (),
                                  rules=replace(whole.rules, year=None)), [LogEntry(first or story.first, "begin")])

@@ -20,13 +20,14 @@ NEW_PLANT, APART_END = "new-plant", "quarantine-end"
 def of_this_season(logs: Mapping[str, PlantLog], plans: Sequence[PlantPlan], season: Season, kinds: frozenset[str],
                    ill_since: Mapping[str, int]) -> dict[str, PlantLog]:
     """The logs as this season has them: with the pest that plants.csv names among the finds, found on the day since
-    which it is known (ill_since, else the season's first), and without what was over before its plan could be made.
-    kinds: those of a treatment."""
+    which it is known (ill_since; else of its find, or the season's first), and without what was over before its plan
+    could be made. kinds: those of a treatment."""
     found = {}
     for plan in plans:
         name, log = plan.plant.name, logs.get(plan.plant.name, PlantLog())
-        listed = all_finds(plan.plant.pests, ill_since.get(name, season.first), log.finds)
-        log = replace(log, finds=[find for find in listed if find.day >= season.remembers])
+        finds = [find for find in log.finds if find.day >= season.remembers]
+        usual = min((find.day for find in finds if find.pest == plan.plant.pests), default=season.first)
+        log = replace(log, finds=list(all_finds(plan.plant.pests, ill_since.get(name, usual), finds)))
         if log != PlantLog():
             found[name] = _cut(log, plan, season, kinds)
     return found

@@ -6,10 +6,13 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from seasonplan.care.job import Job
-from seasonplan.care.logbook import TREAT, Done, Find, PlantLog
+from seasonplan.care.logbook import Done, Find, PlantLog
 from seasonplan.care.sessions import Ledger, Nominal
 from seasonplan.care.treatment import EPISODE
 from seasonplan.model import PlantPlan
+
+GRACE_DAYS = 3
+"""What was done so shortly before a find was told belongs to it. Our setting."""
 
 
 def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: Sequence[Job],
@@ -20,13 +23,14 @@ def done_ledger(plans: Sequence[PlantPlan], logs: Mapping[str, PlantLog], jobs: 
     for (kind, n), sessions in planned.items():
         by_kind[kind].append((n, sessions))
     series = {job.kind for job in jobs if job.series}
+    episodes = {job.kind for job in jobs if job.episodes}
     for member, plan in enumerate(plans):
         log = logs.get(plan.plant.name, PlantLog())
         for kind in dict.fromkeys(done.kind for done in log.done):
             entries = sorted((d for d in log.done if d.kind == kind), key=lambda d: d.day)
             days = {n: sessions[member].day for n, sessions in by_kind[kind] if member in sessions}
-            if kind in series:
-                told = _in_series(entries, _courses(log.finds) if kind == TREAT else ())
+            if kind in series or kind in episodes:
+                told = _in_series(entries, _courses(log.finds) if kind in episodes else ())
             else:
                 told = _nearest(entries, days)
             for n, day in told.items():
@@ -40,11 +44,14 @@ def _courses(finds: Sequence[Find]) -> list[tuple[int, int]]:
 
 
 def _in_series(entries: Sequence[Done], courses: Sequence[tuple[int, int]]) -> dict[int, int]:
-    """The k-th entry of a series is its k-th time; a course of treatment counts afresh from its find."""
+    """The k-th entry of a series is its k-th time; a course of treatment counts afresh from its find, and what was done
+    long before the first find belongs to none."""
     told: dict[int, int] = {}
-    following = 1
+    following, begins = 1, courses[0][0] - GRACE_DAYS if courses else 0
     courses = list(courses)
     for entry in entries:
+        if entry.day < begins and entry.n is None:
+            continue
         while courses and courses[0][0] <= entry.day:
             following = courses.pop(0)[1]
         n = entry.n if entry.n is not None else following

@@ -60,9 +60,14 @@ class Find:
     pest: str
 
 
-def is_listed(pest: str, finds: Iterable[Find]) -> bool:
-    """Whether a pest named in plants.csv starts a course of its own: not where the log reports the same as found."""
-    return pest not in ("", "none") and all(find.pest != pest for find in finds)
+LISTED_AGAIN_DAYS = 28
+"""A find so soon after a pest came onto the list is the same one, reported once more. Our setting."""
+
+
+def is_listed(pest: str, since: int, finds: Iterable[Find]) -> bool:
+    """Whether a pest named in plants.csv starts a course of its own, on the day since which it is known: not where the
+    log reports the same as found before or soon after it."""
+    return pest not in ("", "none") and all(find.pest != pest or find.day > since + LISTED_AGAIN_DAYS for find in finds)
 
 
 @dataclass(frozen=True, order=True)

@@ -115,7 +115,7 @@ def courses(finds: Sequence[Find], clears: Sequence[int], treated: Sequence[int]
 def all_finds(listed: str, since: int, finds: Sequence[Find]) -> tuple[Find, ...]:
     """Finds of the log, and before them the pest that plants.csv names, found on the day since which it is known; not
     where the log reports the same."""
-    if not is_listed(listed, finds):
+    if not is_listed(listed, since, finds):
         return tuple(finds)
     return tuple(sorted([Find(since, listed), *finds]))
 

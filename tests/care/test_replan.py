@@ -7,6 +7,8 @@ from datetime import date
 import pytest
 from care.garden import OUT, after, agenda_of, days_between, entry, moving, only, plant, staying, steps_of
 
+from seasonplan.care.agenda import Lived
+
 FOUND = date(2027, 6, 12)
 
 
@@ -171,3 +173,24 @@ def test_a_plant_that_must_come_in_before_its_last_check_is_told_so():
     [job] = [j for j in agenda.skipped if j.kind == "inspect-before-in"]
     assert "before the last check" in job.reason and "apart" in job.remedy
     assert {s.place for s in steps_of(agenda, "treat") if s.date > date(2027, 9, 25)} == {"south window"}
+
+
+def test_a_pest_of_the_list_that_is_found_again_long_after_its_treatment_is_treated_again():
+    plans = [moving(plant("Sick", pests="scale"))]
+    since = date(2027, 2, 1)
+    lived = Lived(ill_since={"Sick": since})
+    log = [entry(s.date, s.kind, "Sick") for s in agenda_of(plans, lived=lived).steps
+           if s.kind in ("isolate", "treat", "pest-recheck")]
+    assert [e.step for e in log].count("treat") == 4
+    again = agenda_of(plans, [*log, entry(FOUND, "found-scale", "Sick")], lived=lived)
+    assert [len(steps_of(again, kind)) for kind in ("isolate", "treat", "pest-recheck")] == [1, 4, 1]
+    assert min(s.date for s in steps_of(again, "treat")) >= FOUND
+    assert not steps_of(agenda_of(plans, log, lived=lived), "treat")
+
+
+def test_what_was_sprayed_before_any_find_is_no_part_of_its_treatment():
+    plans = [moving(plant("Sick"))]
+    log = [entry(date(2027, 2, 1), "treat", "Sick"), entry(date(2027, 2, 1), "isolate", "Sick"),
+           entry(FOUND, "found-scale", "Sick")]
+    found = agenda_of(plans, log)
+    assert len(steps_of(found, "treat")) == 4 and len(steps_of(found, "isolate")) == 1
