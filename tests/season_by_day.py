@@ -32,6 +32,8 @@ MOVES = ("move-out", "move", "move-in")
 NEARBY_DAYS = 7
 """What was due and not done is dated again within so many days of today, or of coming back: the next weekend. What
 happened to a plant moves the work that others share with it by no more."""
+SPARE_DAYS = 14
+"""So far off may work that can be left out join other work with the same tools (care.level.JOIN_DAYS)."""
 HELD_DAYS = 45
 """A pest holds a plant outdoors by no more: four weekly sprays and the look after them."""
 SUN = "week of a step into more sun"
@@ -110,6 +112,8 @@ class Season:
         plants = tuple(p for p in self.scenario.plants if p.name != name or today >= came)
         plan = build_plan(replace(self.scenario, plants=plants, log=tuple(self.log)), today, self.before)
         wrong = [*broken(plan, self.log, self.story)]
+        if today == came:
+            self.touched |= {name}
         moved = [*jumps(self.last, plan, self.touched, self.story), *own_moves(self.last, plan, self.touched, self.how)]
         self.before, self.last = read_before(plan_json(plan)), plan
         return plan, wrong, moved
@@ -218,7 +222,8 @@ def jumps(last: Plan | None, plan: Plan, touched: frozenset[str], story: Story =
                 continue
             if step.date < plan.today and ((new.date - back).days <= NEARBY_DAYS or SUN in new.why):
                 continue
-            if touched and abs((new.date - step.date).days) <= NEARBY_DAYS or name in missed and (
+            near = SPARE_DAYS if step.optional else NEARBY_DAYS
+            if touched and abs((new.date - step.date).days) <= near or name in missed and (
                     step.due != new.due or step.kind in (*MOVES, "cloth")):
                 continue
             yield f"{step.kind} of {name}: {step.date:%d %b} -> {new.date:%d %b}"

@@ -56,7 +56,7 @@ def done(folder, step, low, on_day, plants, place, pots, cloth, note, undo, toda
       seasonplan done my-garden reading 4.5 --place porch
     """
     from seasonplan import workflow
-    from seasonplan.deeds import Deed
+    from seasonplan.deeds import AS_PLANNED, Deed
 
     if step.casefold() == READING:
         _note_reading(folder, low, place, on_day or (None if undo else today), undo, plants or pots or cloth or note)
@@ -71,12 +71,14 @@ def done(folder, step, low, on_day, plants, place, pots, cloth, note, undo, toda
         raise InputFaults([Fault("STEP", 0, "", "nothing is named", "a step's id from the plan, a day of it, or a kind "
                                  "of step", "The plan lists them: seasonplan plan DIR --all")])
     noted = workflow.note_deed(folder, Deed(step, on_day or today, plants, place, pots, cloth, note), today)
-    hung = " (--cloth 0 if none hangs)" if cloth is None and any(entry.cloth for entry in noted.entries) else ""
+    hung = " (--cloth 0 if none hangs)" if cloth is None and any(
+        entry.cloth for entry in noted.entries) and step != AS_PLANNED else ""
     common.say(f"Logged: {_told(noted.entries)}{hung}. Plan again to follow it." if noted.entries else
                "Nothing was to be done before that day, so nothing is logged.")
     if noted.open:
-        common.say(f"From now on the plan goes by the log, and {len(noted.open)} things planned before "
-                   f"{noted.entries[0].date} are not in it: they are open. If they were done as planned: "
+        open_ = "1 thing" if len(noted.open) == 1 else f"{len(noted.open)} things"
+        common.say(f"From now on the plan goes by the log, and {open_} planned before {noted.entries[0].date} "
+                   f"{'is' if len(noted.open) == 1 else 'are'} not in it and still open. If done as planned: "
                    f"seasonplan done {folder} as-planned --on {noted.entries[0].date}")
 
 
