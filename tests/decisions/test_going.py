@@ -222,3 +222,30 @@ def test_a_season_is_kept_through_its_last_day():
     found = going_of(scenario, CLIMATE, DATES, LAST)
     assert (found.today, found.begun) == (LAST, LAST)
     assert going_of(scenario, CLIMATE, DATES, LAST + UP).today is None
+
+
+LAST_YEAR = (date(2026, 6, 1), "move-out", "Fern", "lawn", "cloth 30 %")
+
+
+def test_one_that_the_year_before_left_outdoors_stands_there_as_the_year_begins():
+    there = LoggedStay(FIRST, "lawn", 30)
+    on = going(LAST_YEAR, today=day(1, 9), kept=True)
+    assert on.carried(FERN) == there and on.stays(FERN) == (there,) and on.stands_outdoors(on.stays(FERN))
+    assert going(LAST_YEAR, today=day(1, 9)).carried(FERN) is None and going(LAST_YEAR).stays(FERN) == ()
+    moved = going(LAST_YEAR, (day(1, 5), "move", "Fern", "porch"), today=day(1, 9), kept=True)
+    assert moved.carried(FERN) is None and [stay.place for stay in moved.stays(FERN)] == ["porch"]
+
+
+def test_its_move_indoors_of_the_year_before_is_open_still():
+    autumn = date(2026, 10, 9)
+    before = Before(2027, {}, {}, moves={"Fern": ("move-in", 3, autumn), "Other": ("move-in", 2, autumn)})
+    assert overdue(going(LAST_YEAR, today=day(1, 9), kept=True), before) == {"Fern": ("move-in", 0, autumn)}
+    assert overdue(going(LAST_YEAR, today=day(1, 9)), before) == {}
+    out = replace(before, moves={"Fern": ("move", 3, autumn), "Other": ("move-in", 2, day(1, 5))})
+    assert overdue(going(LAST_YEAR, today=day(1, 9), kept=True), out) == dict(out.moves)
+
+
+def test_a_season_is_kept_from_its_first_day():
+    scenario = make_scenario(plants=(FERN,), log=(LogEntry(FIRST, "leach"),))
+    assert going_of(scenario, CLIMATE, DATES, FIRST).today == FIRST
+    assert going_of(scenario, CLIMATE, DATES, FIRST).kept and not going_of(scenario, CLIMATE, DATES, FIRST - UP).kept
