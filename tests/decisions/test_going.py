@@ -238,11 +238,18 @@ def test_one_that_the_year_before_left_outdoors_stands_there_as_the_year_begins(
 
 def test_its_move_indoors_of_the_year_before_is_open_still():
     autumn = date(2026, 10, 9)
-    before = Before(2027, {}, {}, moves={"Fern": ("move-in", 3, autumn), "Other": ("move-in", 2, autumn)})
-    assert overdue(going(LAST_YEAR, today=day(1, 9), kept=True), before) == {"Fern": ("move-in", 0, autumn)}
+
+    def told(*moves):
+        return Before(2027, {}, {}, seen=tuple(
+            SeenStep(f"2026-{kind}-{name}-{n}-0123abcd@seasonplan.invalid", kind, (when,), (name,), {})
+            for name, kind, n, when in moves))
+
+    on = going(LAST_YEAR, today=day(1, 9), kept=True)
+    before = told(("Fern", "move-in", 3, autumn), ("Other", "move-in", 2, autumn))
+    assert overdue(on, before) == {"Fern": ("move-in", 0, autumn)}
     assert overdue(going(LAST_YEAR, today=day(1, 9)), before) == {}
-    out = replace(before, moves={"Fern": ("move", 3, autumn), "Other": ("move-in", 2, day(1, 5))})
-    assert overdue(going(LAST_YEAR, today=day(1, 9), kept=True), out) == dict(out.moves)
+    assert overdue(on, told(("Fern", "move", 3, autumn), ("Other", "move-in", 2, day(1, 5)))) == {
+        "Fern": ("move", 3, autumn), "Other": ("move-in", 2, day(1, 5))}
 
 
 def test_a_season_is_kept_from_its_first_day():

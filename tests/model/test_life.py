@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from seasonplan.model import Away, LogEntry, LoggedStay, is_kept, log_note
-from seasonplan.model.life import part_of
+from seasonplan.model.life import part_of, told_of
 
 FIRST, LAST = date(2027, 1, 1), date(2027, 12, 31)
 JUNE = date(2027, 6, 10)
@@ -24,6 +24,7 @@ def entry(day, note=""):
     ([date(2026, 6, 10)], JUNE, False),
     ([FIRST], FIRST, True),
     ([date(2026, 12, 31)], FIRST, True), ([date(2026, 11, 1)], JUNE, True), ([date(2026, 10, 31)], JUNE, False),
+    ([date(2026, 11, 1)], date(2026, 11, 1), True), ([date(2026, 10, 31)], date(2026, 10, 31), False),
     ([date(2026, 12, 3)], date(2026, 12, 2), False), ([date(2026, 12, 2)], date(2026, 12, 2), True),
     ([JUNE], LAST, True),
     ([JUNE], LAST + timedelta(days=1), False),
@@ -86,3 +87,15 @@ def test_what_is_not_told_is_nothing_and_days_are_in_order():
 def test_another_cloth_is_told_where_the_place_is(step):
     assert LogEntry(date(2027, 6, 5), step, "Fig", "porch").move_kind == "cloth"
     assert LogEntry(date(2027, 6, 5), step, "Fig").move_kind is None
+
+
+def test_of_which_plants_a_log_tells_some_steps_between_two_days_and_at_a_place():
+    log = [LogEntry(date(2027, 6, n), step, plant, place) for n, step, plant, place in (
+        (1, "feed", "Fig", "porch"), (2, "feed", "Fern", "lawn"), (3, "leach", "Ivy", "lawn"), (4, "feed", "", ""))]
+
+    def told(first, last, *steps, **given):
+        return told_of(log, steps or ("feed",), date(2027, 6, first), date(2027, 6, last), **given)
+
+    assert told(1, 4) == {"Fig", "Fern", ""} and told(1, 3) == {"Fig", "Fern"} and told(2, 3) == {"Fern"}
+    assert told(1, 2, "feed", "leach") == {"Fig", "Fern"} and told(3, 3, "feed", "leach") == {"Ivy"}
+    assert told(1, 4, place="lawn") == {"Fern"} and told(5, 9) == set()
