@@ -256,3 +256,6 @@ def test_a_season_is_kept_from_its_first_day():
     scenario = make_scenario(plants=(FERN,), log=(LogEntry(FIRST, "leach"),))
     assert going_of(scenario, CLIMATE, DATES, FIRST).today == FIRST
     assert going_of(scenario, CLIMATE, DATES, FIRST).kept and not going_of(scenario, CLIMATE, DATES, FIRST - UP).kept
+    for days, kept in ((61, True), (62, False)):
+        early = FIRST - days * UP
+        assert going_of(replace(scenario, log=(LogEntry(early, "leach"),)), CLIMATE, DATES, early).kept == kept
