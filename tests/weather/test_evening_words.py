@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from weather.garden import garden_plant
 
-from seasonplan.model import Alert
+from seasonplan.model import Alert, SkyWarning
 from seasonplan.weather.evening import evening_of
 from seasonplan.weather.rescue import Rescue
 
@@ -24,12 +24,12 @@ def alert(n=0, level="act", plants=("Fern",), chance=0.4, low=4.0, by="2027-05-1
                  **given)
 
 
-def evening(*rescued, alerts=(), before=(), told_in=(), goes_in=False, sky=(), least=0.05):
+def evening(*rescued, alerts=(), before=(), told_in=(), goes_in=lambda plant, n: False, sky=(), least=0.05):
     found = SimpleNamespace(
         plants=[FERN, FIG, JADE], least=least, plan=SimpleNamespace(rules=SimpleNamespace(units="metric")),
         coming=SimpleNamespace(nights=[night(n) for n in range(14)],
                                places=[SimpleNamespace(name=name) for name in ("porch", "lawn")]),
-        rows=np.array([[0], [1], [0]]), goes_in=lambda plant, n: goes_in)
+        rows=np.array([[0], [1], [0]]), goes_in=goes_in)
     return evening_of(found, alerts, rescued, before, {name: alert(-1) for name in told_in}, sky)
 
 
@@ -54,7 +54,7 @@ def test_then_what_may_go_out_what_may_come_and_what_will_not():
     assert back.title == "6 pots may go out again today"
     assert back.lines[0] == ("May go out again today, to porch: Fern and Jade (3 pots). "
                              "May go out again today, to lawn: Fig (3 pots).")
-    assert evening(told_in=("Fern",), goes_in=True) is None
+    assert evening(told_in=("Fern",), goes_in=lambda plant, n: n == 0) is None
     assert evening(STAY, told_in=("Jade", "Fern")).lines[-1].endswith("to porch: Fern.")
     ready = evening(alerts=[alert(3, "keep-watch", low=3.0), alert(3, "keep-watch", ("Fig", "Jade"), low=2.0)])
     assert ready.title == "Be ready: a cold night is likely on Thu 13 May"
@@ -112,6 +112,15 @@ def test_nights_over_which_the_plants_were_to_stay_in_anyway_are_not_called_off(
     for out, found in ((night(4), None), (None, None), (night(3), True), (night(2), True)):
         assert bool(off(told, alert(0, plants=both, to="room", out_again=out))) == bool(found)
     assert off(told, alert(0, to="room")) and off(told, alert(0, plants=both))
+
+
+def test_what_else_the_sky_brings_comes_last_in_the_title():
+    gusts = SkyWarning("gusts", night(1), 20.0, 15.0, ("Fern",), "Gusts on Tue 11 May: secure Fern: it is tall.", "")
+    heat = SkyWarning("heat", night(2), 36.0, 34.0, ("Fern",), "Heat on Wed 12 May: shade.", "")
+    assert evening(sky=[gusts, heat]).title == "Gusts on Tue 11 May"
+    assert evening(sky=[heat, gusts]).lines == (heat.text, gusts.text)
+    assert evening(CARRY, sky=[gusts]).title.startswith("Tonight:")
+    assert f"{night(1)} gusts" in evening(sky=[gusts]).pieces
 
 
 def test_nothing_to_tell_is_no_message_and_told_twice_is_one_piece():
