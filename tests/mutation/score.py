@@ -94,7 +94,7 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "weather/rescue": (1, ("tests/weather/test_rescue.py",)),
     "weather/standing": (1, ("tests/weather/test_standing.py",)),
     "weather/spells": (1, ("tests/weather/test_spells.py",)),
-    "weather/alerts": (1, ("tests/weather/test_alerts.py",)),
+    "weather/alerts": (1, ("tests/weather/test_alerts_facts.py", "tests/weather/test_alerts.py")),
     "weather/evening": (1, ("tests/weather/test_evening_words.py", "tests/weather/test_evening.py")),
     "weather/skill": (1, ("tests/weather/test_skill.py", "tests/weather/test_outlook.py")),
     "weather/learning": (1, ("tests/weather/test_learning.py",)),
