@@ -80,8 +80,6 @@ def value_of(aim: Aim, group: int, stands: np.ndarray) -> Value:
         covered = aim.percent[at] > 0
         if at != before:
             moves += float(prices[before, at])
-            descent = groups.ends[group] and back - days[step] <= light_rule().descent_days
-            moves += light_rule().price_cloth_again if covered and off and not descent else 0.0
             up = before >= 0 and spans.first_dli[step, at] > spans.first_dli[step, before] + SLACK
             moves += light_rule().price_broken if up and aim.slow[group, step] else 0.0
             down = before >= 0 and spans.first_dli[step, at] < spans.first_dli[step, before]

@@ -36,7 +36,7 @@ WIDTH, WAYS = 16, 40
 """Ways that a search keeps, and brings for each group."""
 NARROW, FEW = 8, 10
 """The same for ways without one day or cloth."""
-SHRINK = 0.85
+SHRINK = 0.9
 """Of the days of a choice so many are left after a round, until there are no more than allowed."""
 WORST_OFF = 4
 """So many groups, those that lose most with a choice, are given all that their best way asks for, in turn."""

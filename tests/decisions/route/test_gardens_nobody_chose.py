@@ -161,10 +161,10 @@ def churn(request: RouteRequest, stops) -> str:
 
 
 def covered_again(request: RouteRequest, stops) -> str:
-    """A cloth on and off and on; "" for none. One of the last three weeks, before it comes in, is none once more."""
+    """A cloth on and off and on; "" for none. One of the last six weeks, for the way down, is none once more."""
     cover, end = [stop.shade is not None for stop in stops], stops[-1].until
     for n, stop in enumerate(stops):
-        if n and cover[n] and not cover[n - 1] and any(cover[:n - 1]) and (end - stop.date).days > 21:
+        if n and cover[n] and not cover[n - 1] and any(cover[:n - 1]) and (end - stop.date).days > 42:
             return f"{request.plant.name}: under a cloth once more from {stop.date}, in on {end}"
     return ""
 
