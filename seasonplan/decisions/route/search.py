@@ -235,8 +235,8 @@ class _Search:
         free &= (groups.back - day >= rule.least_stay_days)[:, None]
         may = ready & free[..., None] & (used >= self.least[step]) & (used <= self.most[step])
         move = self.move[self.rows, at] + (cost + self.price[:, step, None])[..., None]
-        again = (ways.whole[CLOTH] == UNCOVERED) & ~(groups.ends & (groups.back - day <= rule.cover_again_days))[:, None]
-        may &= ~(again[..., None] & (aim.percent > 0))
+        down = groups.ends & (groups.back - day <= rule.cover_again_days)
+        may &= ~(((ways.whole[CLOTH] == UNCOVERED) & ~down[:, None])[..., None] & (aim.percent > 0))
         if aim.slow[:, step].any():     # the descent never goes up again, though a low sun may reach into its room
             first = np.append(aim.spans.first_dli[step], np.inf)
             up = aim.slow[:, step, None, None] & (first[:-1] > first[at][..., None] + SLACK)

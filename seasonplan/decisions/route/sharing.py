@@ -3,6 +3,7 @@ others look for their next best way with what room is left, until everybody has 
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -23,7 +24,7 @@ NO_WAY = 1e6
 class Given(NamedTuple):
     """One route for some plants of a group. members: request numbers. stands: (I,) positions of the garden, INDOORS
     before and after. until: the day it comes in. crowded_out: it has no route for want of room; wanted: (days,) the
-    light that it could have [mol]."""
+    light that it could have [mol]. gave_way: it goes another way than its best, since others have the room there."""
 
     group: int
     members: tuple[int, ...]
@@ -32,29 +33,35 @@ class Given(NamedTuple):
     found: bool
     crowded_out: bool
     wanted: np.ndarray
+    gave_way: bool = False
 
 
 def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
-              taken: np.ndarray | None = None) -> list[Given]:
+              taken: np.ndarray | None = None, stay_in: Collection[int] = ()) -> list[Given]:
     """The routes of all plants, no place holding more pots than its room at any time. taken: (days, places) pots of
-    others that stand there."""
+    others that stand there; stay_in: request numbers of plants that do not go out."""
     left = np.tile(garden.room, (len(shared.days) - 1, 1))
     if taken is not None:
         left -= np.array([taken[day:until].max(axis=0, initial=0) for day, until in pairwise(shared.days.tolist())])
     daily = make_daily(garden, groups, shared.positions, in_shade)
-    members = {n: groups.members[n] for n in range(len(groups))}
+    going = ((n, tuple(m for m in groups.members[n] if m not in stay_in)) for n in range(len(groups)))
+    members = {n: plants for n, plants in going if plants}
+    late = set[int]()
     given: list[Given] = []
     while members:
         numbers = sorted(members)
         plants = np.array([len(members[n]) for n in numbers])
         aim = make_aim(garden, groups.take(numbers), shared.days, shared.positions, in_shade, left,
                        daily.take(np.array(numbers)))
-        for k, routes, row, count in _takes(aim, search(aim), left, plants):
+        best = search(aim)
+        for k, routes, row, count in _takes(aim, best, left, plants):
             number = numbers[k]
-            given.append(_given(aim, routes, k, row, number, members[number][:count], shared))
+            one = _given(aim, routes, k, row, number, members[number][:count], shared)
+            given.append(one._replace(gave_way=routes is not best or number in late))
             members[number] = members[number][count:]
             if not members[number]:
                 del members[number]
+        late |= members.keys()
     return _with_crowded(given, garden, groups, shared, in_shade)
 
 

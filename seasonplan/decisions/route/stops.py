@@ -12,7 +12,7 @@ import numpy as np
 
 from seasonplan.decisions.route import telling, waves
 from seasonplan.decisions.route.aim import make_aim
-from seasonplan.decisions.route.garden import Garden
+from seasonplan.decisions.route.garden import NO_LIMIT, Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import SLACK, Intervals, allowed_clear_dli, allowed_full_sun_h, light_rule
 from seasonplan.decisions.route.past import INDOORS, LoggedStop, Past, too_much
@@ -42,6 +42,7 @@ class Cause(Enum):
     DESCENT = auto()
     TOO_BRIGHT = auto()
     CLOSING = auto()
+    CROWDED = auto()
     BETTER = auto()
     LOGGED = auto()
     LOGGED_TOO_MUCH = auto()
@@ -80,7 +81,7 @@ class Teller:
             blocked, lacks = telling.blocked(self, one)
             return RouteResult((), blocked=blocked, lacks=lacks)
         end = one.until if one.found else self._cut_short(arrivals[-1], self.groups.past[one.group])
-        if self._no_gain(one):
+        if self.stays_in(one):
             return RouteResult((), blocked=telling.no_gain(self, one))
         stops, before = [], None
         for n, arrival in enumerate(arrivals):
@@ -95,11 +96,12 @@ class Teller:
         next_day = min(max(last.day + 1, past.free if past else 0), len(self.garden.dates) - 1)
         return last.day if last.place == INDOORS else self.garden.move_after(next_day)
 
-    def _no_gain(self, one: Given) -> bool:
+    def stays_in(self, one: Given) -> bool:
         """Whether a plant that could stay in, and would like more light, would go out for no more than its room has, or
         would stand under a cloth all the time in far less than it needs."""
         groups, n = self.groups, one.group
-        if self.in_shade or groups.past[n] is not None or groups.requests[n].cool_nights or not groups.ends[n]:
+        if (one.stands == INDOORS).all() or self.in_shade or groups.past[n] is not None \
+                or groups.requests[n].cool_nights or not groups.ends[n]:
             return False
         content = (groups.light_low[n] + groups.light_high[n]) / 2 if groups.shade[n] else np.inf
         lights, stands = self.lights(one), one.stands[one.stands != INDOORS]
@@ -188,6 +190,8 @@ class Teller:
             return Cause.CLOSING
         if light > old:
             return Cause.BRIGHTER
+        if one.gave_way and self.garden.room[garden.place[before]] < NO_LIMIT:
+            return Cause.CROWDED
         passes = spans.top_dli[step, before] > self.groups.light_high[group] + SLACK \
             or spans.top_sun_h[step, before] > self.groups.sun_cap[group] + SLACK
         return Cause.TOO_BRIGHT if passes else Cause.BETTER

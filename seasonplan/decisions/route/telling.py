@@ -34,6 +34,7 @@ WHY = {
     "RELIEVED": "a rescue from more light than it is used to: at once, whatever day of the week it is",
     "DESCENT": "runs the light down before it comes in on {end}",
     "TOO_BRIGHT": "the light at the {before} passes what it takes",
+    "CROWDED": "others need the room at the {before} more from now on",
     "CLOSING": "nights: it may be at the {before} until {closes} only",
     "BETTER": "the place that suits it best in the weeks to come",
     "LOGGED": "stands here by the log",

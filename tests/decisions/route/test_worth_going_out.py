@@ -92,3 +92,16 @@ def test_a_sun_plant_is_not_fetched_in_before_its_bright_weeks_which_would_be_a_
     stops = planned(with_room_light(room), botanical="Olea europaea", sun=sun, high=high, spans=spans,
                     back_by=back).stops
     assert (stops[-1].until - stops[0].date).days >= 42
+
+
+def test_the_room_of_a_plant_that_stays_in_goes_to_another():
+    """A plant of a room brighter than the porch would have it first, by its name, and needs it less."""
+    light = with_room_light(6.0)
+    places = tuple(replace(p, room_for=1) if p.outdoors else p for p in PLACES)
+    rooms = np.array([p.outdoors for p in PLACES])
+    light = replace(light, mean_dli=np.where(rooms[:, None], np.minimum(light.mean_dli, 5.0), light.mean_dli))
+    taxon = replace(make_taxon(sun="part-sun", light_low_mol=4.0, light_high_mol=15.0), botanical="Inventia media")
+    bright = RouteRequest(make_plant("A", taxon=taxon, light_high_mol=15.0), {"porch": (OUT, BACK)}, OUT, BACK)
+    cool = replace(bright, plant=replace(bright.plant, name="B"), cool_nights=True)
+    alone, other = routes([bright, cool], places, light, Rules())
+    assert alone.blocked.startswith("Stays in") and other.stops and not other.blocked
