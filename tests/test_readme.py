@@ -23,7 +23,7 @@ def test_python_example_runs(monkeypatch, capsys):
     (code,) = blocks("python")
     exec(compile(code, "README.md", "exec"), {})
     printed = capsys.readouterr().out
-    assert printed.startswith("Big lemon moves 2027-05-") and "citrus-x-limon" in printed and "move-out" in printed
+    assert printed.startswith("Big lemon moves 2027-05-") and "citrus-x-limon" in printed and "move  " in printed
 
 
 def test_the_example_folder_plans(tmp_path):

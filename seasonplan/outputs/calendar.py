@@ -24,13 +24,14 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from hashlib import blake2s
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from seasonplan import wording as w
 from seasonplan.climate.sureness import nights_line
+from seasonplan.dates import TURNING_DAYS
 from seasonplan.errors import Fault, InputFaults
 from seasonplan.model import LogEntry, Plan, Scenario, WatchReport
 from seasonplan.model.work import WHOLE_COLLECTION
@@ -150,11 +151,18 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
             return "leave out"
         plan = sites.get(block.site_mark) if block.site_mark else plans[0]
         done = plan is not None and _is_logged(block, plan.scenario.log, planned)
-        return "keep" if block.year < year or done else "cancel"
+        over = block.year < year and not _is_ahead(block, plan or plans[0])
+        return "keep" if over or done else "cancel"
 
     events, left_out = _merged(old, contents, fate)
     known = {key: n for key, n in left_out.items() if int(key[:4]) >= year}
     return _file(_header(name, _nights_told(plans), old.header, known), old.foreign, events)
+
+
+def _is_ahead(block: Block, plan: Plan) -> bool:
+    """Whether an event of an earlier planning year is to come, in the weeks before its own that a plan speaks for."""
+    opens = plan.daylight.dates[0] - timedelta(days=TURNING_DAYS)
+    return block.day >= f"{max(opens, plan.today):%Y%m%d}"
 
 
 def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool:
@@ -169,13 +177,13 @@ def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool
     if block.kind == "day":
         if not block.steps:                           # a reader has thrown them away
             return any(entry.date == day for entry in log)
-        return planned.isdisjoint(block.steps) and any(_step_is_logged(step, block.uid[:4], day, log)
-                                                       for step in block.steps)
-    return _step_is_logged(block.uid.split("@")[0], block.uid.split("-", 1)[0], day, log)
+        return planned.isdisjoint(block.steps) and any(_step_is_logged(step, day, log) for step in block.steps)
+    return _step_is_logged(block.uid.split("@")[0], day, log)
 
 
-def _step_is_logged(step: str, year: str, planned: date, log: Iterable[LogEntry]) -> bool:
+def _step_is_logged(step: str, planned: date, log: Iterable[LogEntry]) -> bool:
     """step: a uid without its domain."""
+    year = step.split("-", 1)[0]
     for entry in log:
         stem = f"{year}-{entry.step}-"
         stems = tuple(f"{stem}{w.slug(anchor)}-" for anchor in (entry.plant, WHOLE_COLLECTION)) if entry.plant else stem

@@ -87,18 +87,17 @@ def day_content(book: DayBook, day: WorkDay, name_site: bool) -> EventContent:
     site = book.plan.site.name
     shown = site if name_site else ""
     places = list(dict.fromkeys(step.place for step in day.jobs if step.place))
-    beside = planning_year(day.date, book.plan.site.latitude_deg) - book.plan.year
-    return EventContent(day_uid(book.plan.year, site, day.date, beside), "day", site_mark(site), day.date,
+    year = planning_year(day.date, book.plan.site.latitude_deg)
+    return EventContent(day_uid(year, site, day.date), "day", site_mark(site), day.date,
                         day.date + timedelta(days=1), text.title_line(text.day_title(book, day), shown),
                         text.day_text(book, day), text.place_line(", ".join(places), shown), ("Plants", "Jobs"),
                         EVENING_BEFORE, steps=tuple(step.uid.removesuffix(OUR_DOMAIN) for step in day.jobs))
 
 
-def day_uid(year: int, site: str, day: date, beside: int = 0) -> str:
-    """The UID of a day's event: the garden and the day, in the planning year of the plan. beside: below 0 for a day
-    before that year (a pest that is treated from today), above 0 for one after it; the year has such a day too."""
-    word = "before-" if beside < 0 else "after-" if beside > 0 else ""
-    return f"{year}-day-{day:%m%d}-{word}{site_mark(site)}{OUR_DOMAIN}"
+def day_uid(year: int, site: str, day: date) -> str:
+    """The UID of a day's event: the garden and the day, in the planning year that holds it, whichever year's plan asks
+    for it: a pest may be treated before its plan's year begins, and after it."""
+    return f"{year}-day-{day:%m%d}-{site_mark(site)}{OUR_DOMAIN}"
 
 
 def site_mark(site: str) -> str:

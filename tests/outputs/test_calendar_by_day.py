@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given, settings
@@ -61,13 +61,20 @@ def test_a_day_before_or_after_the_planning_year_has_an_event_beside_that_of_the
     days = [november, november.replace(year=2027), date(2027, 1, 9), date(2028, 1, 9)]
     steps = [job("treat", "Jade", day=day, uid=f"2027-treat-jade-{n}-0badcafe@seasonplan.invalid")
              for n, day in enumerate(days)]
-    first = render_calendar(plan_of(*steps), None)
-    assert sorted(event.decoded("DTSTART") for event in events(first).values()) == sorted(days)
-    assert len({uid for uid in events(first) if uid.startswith("2027-day-1128-")}) == 2
-    assert render_calendar(plan_of(*steps), first) == first, "they are known again as days"
-    fewer = events(render_calendar(plan_of(*steps[1:]), first))
-    gone = next(uid for uid, event in fewer.items() if event.decoded("DTSTART") == november)
-    assert fewer[gone]["STATUS"] == "CANCELLED"
+    plan = replace(plan_of(*steps), today=november)
+    first = render_calendar(plan, None)
+    assert {uid[:14]: event.decoded("DTSTART") for uid, event in events(first).items()} == {
+        "2026-day-1128-": days[0], "2027-day-1128-": days[1], "2027-day-0109-": days[2], "2028-day-0109-": days[3]}
+    assert render_calendar(plan, first) == first, "they are known again as days"
+    gone = day_uid(2026, "Invented town", november)
+    assert events(render_calendar(replace(plan, steps=tuple(steps[1:])), first))[gone]["STATUS"] == "CANCELLED"
+    later = replace(plan, steps=tuple(steps[1:]), today=november + timedelta(days=1))
+    assert events(render_calendar(later, first))[gone]["STATUS"] == "CONFIRMED", "what is past of another year stays"
+    treated = replace(plan, steps=tuple(steps[1:]), scenario=replace(plan.scenario, log=(
+        LogEntry(november, "treat", "Jade"),)))
+    old = replace(steps[0], uid="2026-treat-jade-1-0badcafe@seasonplan.invalid")
+    before = render_calendar(replace(plan, steps=(old, *steps[1:])), None)
+    assert events(render_calendar(treated, before))[gone]["STATUS"] == "CONFIRMED", "it was done"
 
 
 def test_a_day_lists_its_jobs_with_amounts_and_says_reasons_and_cautions_once():

@@ -22,6 +22,7 @@ import vobject
 from icalendar import Calendar
 from invented import by_step, make_plan, make_scenario, make_site, make_step
 
+from seasonplan.dates import planning_year
 from seasonplan.model import Alert, Plan, WatchReport
 from seasonplan.outputs.calendar import combine, render_calendar, update_alerts
 from seasonplan.outputs.calendar_events import day_uid
@@ -102,7 +103,8 @@ def test_readers_find_what_the_plan_says(reader):
         start, end, title, alarms = found[step.uid]
         assert (start, end, alarms) == (step.date, step.date + timedelta(days=1), [timedelta(hours=-5)])
         assert title == step.title or step.kind in MOVE_KINDS and step.plants[0] in title
-        day = step.uid if step.kind in MOVE_KINDS else day_uid(plan.year, plan.site.name, step.date)
+        day = step.uid if step.kind in MOVE_KINDS else day_uid(
+            planning_year(step.date, plan.site.latitude_deg), plan.site.name, step.date)
         assert by_day[day][:2] == (start, end) and by_day[day][3] == alarms
     by = datetime(2027, 5, 12, 0, 0, tzinfo=UTC)
     back = datetime(2027, 5, 13, 14, 0, tzinfo=UTC)
