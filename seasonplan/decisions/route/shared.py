@@ -16,7 +16,7 @@ import numpy as np
 from seasonplan.decisions.route import waves
 from seasonplan.decisions.route.aim import make_aim
 from seasonplan.decisions.route.choice import GAIN, STRANDED, Known
-from seasonplan.decisions.route.daily import make_daily
+from seasonplan.decisions.route.daily import LEAST_ROOM_DLI, make_daily
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import light_rule
@@ -217,13 +217,13 @@ def _standing(garden: Garden, past: Past | None) -> int:
 
 
 def _useful(garden: Garden, groups: Groups) -> np.ndarray:
-    """Positions that some plant could want: cloths over the brightest places only, and none that is darker all year
+    """Positions that some plant could want: cloths over the brightest places only, and none that is darker on every day
     both than the darkest room and than a shade plant's first days ask for."""
     light = garden.light.mean_dli
-    dimmest = light[np.unique(groups.indoor)].max(axis=1).min(initial=np.inf)
+    dimmest = np.maximum(light[np.unique(groups.indoor)].min(axis=0), LEAST_ROOM_DLI)
     brightest = light[garden.rows].max(axis=1)
     through = 1 - garden.percent / 100
-    useful = (through * brightest[garden.place] >= dimmest) | (
+    useful = (through * (light[garden.rows] / dimmest).max(axis=1)[garden.place] >= 1) | (
         through * garden.light.peak_ppfd[garden.rows].max(axis=1)[garden.place]
         >= NEXT_CLOTH * light_rule().first_peak_ppfd)
     rank = np.argsort(np.argsort(-brightest, kind="stable"), kind="stable")[garden.place]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 from functools import cached_property
 from itertools import pairwise
@@ -89,6 +89,8 @@ class Teller:
             if arrival.place != INDOORS:
                 stops.append(self.stop(one.group, arrival, before, until, end))
             before = arrival
+        if stops and one.found and telling.too_dark_a_room(self, one.group, stops[-1]):
+            stops[-1] = replace(stops[-1], why=f"{stops[-1].why}; no place is as dark as its room")
         return RouteResult(tuple(stops), telling.reason(self, one, [a for a in arrivals if a.place != INDOORS], end))
 
     def _cut_short(self, last: Arrival, past: Past | None) -> int:

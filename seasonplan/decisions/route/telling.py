@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from seasonplan import wording as w
+from seasonplan.decisions.route.cloth import CLOTHS_PERCENT
 from seasonplan.decisions.route.light_rule import SHADE_CLASSES, allowed_clear_dli, light_rule
 from seasonplan.decisions.route.past import INDOORS
 
 if TYPE_CHECKING:
     from seasonplan.decisions.route.sharing import Given
     from seasonplan.decisions.route.stops import Arrival, Teller
+    from seasonplan.model import Stop
 
 SPOT_WORDS = ("above", "against", "along", "among", "at", "before", "behind", "below", "beneath", "beside", "between",
               "beyond", "by", "close", "in", "inside", "near", "next", "on", "opposite", "outside", "over", "under",
@@ -121,6 +123,18 @@ def _short_descent(teller: Teller, one: Given, arrivals: list[Arrival], end: int
         return ""
     return (f"It comes in out of {w.light(light)} a day to {w.light(room)}: its light could not be run down further. "
             "Keep it in the brightest window for some weeks.")
+
+
+def too_dark_a_room(teller: Teller, group: int, last: Stop) -> bool:
+    """Whether a plant comes in out of more than it should since no place that is open then is dark enough, even under
+    the darkest cloth."""
+    garden, groups, rule = teller.garden, teller.groups, light_rule()
+    day = garden.day(last.until) - 1
+    most = rule.room_ratio * float(garden.light.mean_dli[groups.indoor[group], day])
+    here = garden.lights(garden.names.index(last.place), last.shade.percent if last.shade else 0, day)[1]
+    darkest = [garden.lights(place, max(CLOTHS_PERCENT), day)[1] for place in
+               np.flatnonzero((groups.opens[group] <= day) & (day < groups.closes[group])).tolist()]
+    return bool(groups.ends[group]) and here > most and min(darkest, default=np.inf) > most
 
 
 def no_gain(teller: Teller, one: Given) -> str:
