@@ -21,7 +21,7 @@ def garden(tmp_path_factory) -> Path:
     toml = folder / "garden" / "scenario.toml"
     toml.write_text(toml.read_text().replace('"Fallowmere', '"Fallowmere \u0141\u0105ka \u6f22', 1), encoding="utf-8")
     rows = (folder / "garden" / "plants.csv").read_text(encoding="utf-8").splitlines(keepends=True)
-    (folder / "garden" / "plants.csv").write_text("".join(rows[:7]), encoding="utf-8")
+    (folder / "garden" / "plants.csv").write_text("".join(rows[:4]), encoding="utf-8")
     (folder / "cold.csv").write_text(COLD)
     return folder
 
@@ -35,9 +35,9 @@ def run(garden: Path, command, out=subprocess.PIPE, shell_tail: str = "", **envi
     return subprocess.run(words, cwd=garden, env=keep, stdout=out, stderr=subprocess.PIPE, timeout=60)
 
 
-@pytest.mark.parametrize(("command", "code"), [(PLAN, 0), (WATCH, 10)], ids=["plan", "watch"])
-@pytest.mark.parametrize("page", ["cp437", "cp1252", "ascii"])
-def test_any_code_page_gets_the_whole_answer(garden, command, code, page):
+@pytest.mark.parametrize(("page", "command", "code"), [("cp437", PLAN, 0), ("cp1252", WATCH, 10), ("ascii", PLAN, 0)],
+                         ids=["cp437-plan", "cp1252-watch", "ascii-plan"])
+def test_any_code_page_gets_the_whole_answer(garden, page, command, code):
     done = run(garden, command, PYTHONIOENCODING=page)
     assert (done.returncode, done.stderr) == (code, b"")
     text = done.stdout.decode("utf-8" if page == "ascii" else page)    # click itself takes UTF-8 for ASCII
