@@ -97,7 +97,7 @@ MIDDLE: dict[str, tuple[int, tuple[str, ...]]] = {
     "weather/alerts": (1, ("tests/weather/test_alerts_facts.py", "tests/weather/test_alerts.py")),
     "weather/evening": (1, ("tests/weather/test_evening_words.py", "tests/weather/test_evening.py")),
     "weather/skill": (1, ("tests/weather/test_skill.py", "tests/weather/test_outlook.py")),
-    "weather/learning": (1, ("tests/weather/test_learning.py",)),
+    "weather/learning": (1, ("tests/weather/test_learning_exact.py", "tests/weather/test_learning.py")),
     "weather/advice": (1, ("tests/weather/test_advice.py",)),
     "weather/outlook": (1, ("tests/weather/test_outlook.py",)),
     "weather/night_hours": (1, ("tests/weather/test_night_hours.py", "tests/weather/test_gridpoints.py",
