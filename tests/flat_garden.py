@@ -4,6 +4,7 @@ hand."""
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import numpy as np
 from invented import make_plant, make_taxon, stays_of
@@ -69,7 +70,8 @@ def days(count: int, since: date = OUT) -> date:
 
 
 def one_way(garden: Garden, request: RouteRequest, *arrivals: tuple[int, str | None, int], until: int = 147,
-            in_shade: bool = False, found: bool = True, crowded_out: bool = False, wanted: float = 45.0) -> RouteResult:
+            in_shade: bool = False, found: bool = True, crowded_out: bool = False, wanted: float = 45.0,
+            **known: Any) -> RouteResult:
     """What is told of a way of our own making. arrivals: (days after OUT, place or None for indoors, cloth)."""
     groups = make_groups([request], garden, in_shade)
     start = garden.day(OUT)
@@ -79,5 +81,5 @@ def one_way(garden: Garden, request: RouteRequest, *arrivals: tuple[int, str | N
         stands[listed[:-1] >= start + day] = INDOORS if place is None else garden.position(
             garden.names.index(place), cloth)
     shared = Shared(listed, np.arange(len(garden.place)))
-    given = Given(0, (0,), stands, start + until, found, crowded_out, np.full(len(garden.dates), wanted))
+    given = Given(0, (0,), stands, start + until, found, crowded_out, np.full(len(garden.dates), wanted), **known)
     return Teller(garden, groups, shared, in_shade).result(given)

@@ -24,7 +24,8 @@ NO_WAY = 1e6
 class Given(NamedTuple):
     """One route for some plants of a group. members: request numbers. stands: (I,) positions of the garden, INDOORS
     before and after. until: the day it comes in. crowded_out: it has no route for want of room; wanted: (days,) the
-    light that it could have [mol]. gave_way: it goes another way than its best, since others have the room there."""
+    light that it could have [mol]. gave_way: it goes another way than its best, since others have the room there.
+    opens: the day on which its brightest place opens to it."""
 
     group: int
     members: tuple[int, ...]
@@ -34,6 +35,7 @@ class Given(NamedTuple):
     crowded_out: bool
     wanted: np.ndarray
     gave_way: bool = False
+    opens: int = 0
 
 
 def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
@@ -109,7 +111,7 @@ def _given(aim: Aim, routes: Routes, k: int, row: int, number: int, members: tup
     stands = routes.stands[row]
     return Given(number, members, np.where(stands == INDOORS, INDOORS, shared.positions[stands]),
                  int(shared.days[routes.until[row]]), bool(np.isfinite(routes.cost[row])), False,
-                 aim.daily.wanted[aim.row[k]])
+                 aim.daily.wanted[aim.row[k]], opens=int(aim.daily.opens[aim.row[k]]))
 
 
 def _with_crowded(given: list[Given], garden: Garden, groups: Groups, shared: Shared, in_shade: bool) -> list[Given]:

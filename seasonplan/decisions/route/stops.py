@@ -130,7 +130,7 @@ class Teller:
         out = np.flatnonzero(stands != INDOORS)
         if not out.size:
             return False
-        day = int(days[out[0]] + rule.bright_within_days)
+        day = int(max(days[out[0]] + rule.bright_within_days, aim.daily.opens[0] + rule.ready_days))
         step = int(np.searchsorted(days, day, side="right")) - 1
         if step not in out or day >= len(self.garden.dates):
             return False

@@ -87,9 +87,10 @@ def _no_way_on(teller: Teller, one: Given, end: int) -> str:
 
 
 def _short_of_sun(teller: Teller, one: Given, arrivals: list[Arrival], end: int) -> str:
-    """That a sun plant has less than its share of light in its fifth week, and of how much."""
+    """That a sun plant has less than its share of light in its fifth week, or two weeks after its brightest place has
+    opened to it where that is later, and of how much."""
     rule, groups, garden = light_rule(), teller.groups, teller.garden
-    day = arrivals[0].day + int(rule.bright_within_days)
+    day = max(arrivals[0].day + int(rule.bright_within_days), one.opens + int(rule.ready_days))
     if groups.shade[one.group] or not one.found or teller.in_shade or end - arrivals[0].day < 42 or day >= end:
         return ""
     here = [a for a in arrivals if a.day <= day][-1]
@@ -97,7 +98,9 @@ def _short_of_sun(teller: Teller, one: Given, arrivals: list[Arrival], end: int)
     wanted = float(one.wanted[day])
     if had >= SHORT_OF * rule.bright_share * wanted:
         return ""
-    return (f"In its fifth week it has {w.light(had)} a day of the {w.light(wanted)} that it could bear here: "
+    when = "In its fifth week" if day == arrivals[0].day + int(rule.bright_within_days) else \
+        f"On {w.day(garden.date(day))}"
+    return (f"{when} it has {w.light(had)} a day of the {w.light(wanted)} that it could bear here: "
             f"{_held_back(teller, one.group)}.")
 
 

@@ -6,12 +6,14 @@ from flat_garden import OUT, ask, days, flat_garden, one_way
 from seasonplan.decisions.route.telling import the
 
 LIGHT = {"room": 2.0, "porch": 6.0, "lawn": 30.0}
-GARDEN = flat_garden(LIGHT, sun_h={"porch": 1.0, "lawn": 8.0})
+SUN_H = {"porch": 1.0, "lawn": 8.0}
+GARDEN = flat_garden(LIGHT, sun_h=SUN_H)
 UP = ((0, "porch", 0), (7, "lawn", 50), (14, "lawn", 0), (140, "porch", 0))
 
 
 def result(*arrivals, garden=GARDEN, **given):
-    told = {key: given.pop(key) for key in ("until", "found", "crowded_out", "in_shade", "wanted") if key in given}
+    told = {key: given.pop(key) for key in ("until", "found", "crowded_out", "in_shade", "wanted", "opens", "gave_way")
+            if key in given}
     return one_way(garden, ask(**{"places": ("porch", "lawn"), **given}), *arrivals, **told)
 
 
@@ -60,6 +62,30 @@ def test_a_sun_plant_in_the_dark_in_its_fifth_week_is_told_of_what_it_lacks():
     assert "fifth week" in result(*shady, wanted=30.0, until=42).reason
     assert "fifth week" not in result((0, "porch", 0), (28, "lawn", 0), (140, "porch", 0), wanted=30.0).reason
     assert "fifth week" in result((0, "porch", 0), (29, "lawn", 0), (140, "porch", 0), wanted=30.0).reason
+
+
+def test_where_nights_close_the_brightest_place_the_two_weeks_after_it_opens_count():
+    way, opens = ((0, "porch", 0), (50, "lawn", 0), (140, "porch", 0)), GARDEN.day(days(40))
+    assert "fifth week" in result(*way, wanted=30.0).reason
+    assert result(*way, wanted=30.0, opens=opens).reason == ""
+    assert result((0, "porch", 0), wanted=30.0, opens=opens).reason.startswith("On Thu 24 Jun it has 6 mol")
+
+
+def test_a_plant_that_gives_its_place_to_others_says_so():
+    garden = flat_garden(LIGHT, {"porch": None, "lawn": 2}, sun_h=SUN_H)
+    way = ((0, "lawn", 50), (60, "porch", 0), (100, "lawn", 50))
+    assert result(*way, garden=garden, gave_way=True).stops[1].why.startswith(
+        "others need the room at the lawn more from now on; ")
+    assert "others need" not in result(*way, garden=garden).stops[1].why
+    assert "others need" not in result(*way, gave_way=True).stops[1].why
+
+
+def test_a_last_stop_says_where_no_place_is_as_dark_as_its_room():
+    dim = flat_garden({**LIGHT, "room": 0.1}, sun_h=SUN_H)
+    assert result((0, "porch", 0), garden=dim).stops[-1].why.endswith("; no place is as dark as its room")
+    assert "no place" not in result((0, "porch", 0)).stops[-1].why
+    reachable = flat_garden({**LIGHT, "room": 0.3}, sun_h=SUN_H)
+    assert "no place" not in result((0, "porch", 0), garden=reachable).stops[-1].why
 
 
 def test_a_plant_that_comes_in_out_of_much_light_is_told_to_be_kept_at_the_window():
