@@ -8,7 +8,18 @@ from invented import make_site
 from weather.shapes import as_bytes, daily_wave, met_document, nws_document, nws_nights, utc
 
 from seasonplan.errors import InputFaults
-from seasonplan.weather.night_hours import covered, is_calm_clear, mean_over, night_hours
+from seasonplan.weather.night_hours import (
+    Gathered,
+    assemble,
+    covered,
+    highest_over,
+    is_calm_clear,
+    mean_over,
+    night_hours,
+    nights_touched,
+    sum_over,
+)
+from seasonplan.weather.reading import ForecastUnreadable
 from seasonplan.weather.sources import read_forecast
 
 START = utc("2027-06-01T15:00")
@@ -95,3 +106,61 @@ def test_calm_and_clear_needs_both_and_one_is_enough_against_it():
     assert is_calm_clear(1.0, 10.0) is True and is_calm_clear(2.5, 40.0) is True
     assert is_calm_clear(3.0, None) is False and is_calm_clear(None, 80.0) is False
     assert is_calm_clear(1.0, None) is None and is_calm_clear(None, None) is None
+
+
+EVE = date(2027, 6, 1)
+
+
+def at(text):
+    return utc(f"2027-06-{text}")
+
+
+def test_a_night_is_from_six_to_nine_its_core_from_midnight_to_six():
+    night = night_hours(EVE, "UTC")
+    assert (night.start, night.end) == (at("01T18:00"), at("02T09:00")) and night.day_start == at("01T09:00")
+    assert (night.core_start, night.core_end) == (at("02T00:00"), at("02T06:00"))
+
+
+@pytest.mark.parametrize(("first", "last", "evenings"), [
+    ("01T18:00", "02T09:00", [1]), ("01T17:00", "02T18:00", [1]), ("01T18:00", "02T18:01", [1, 2]),
+    ("02T09:00", "02T18:00", []), ("02T08:59", "02T12:00", [1]), ("02T00:00", "04T09:00", [1, 2, 3])])
+def test_the_nights_that_a_time_touches(first, last, evenings):
+    assert [night.evening.day for night in nights_touched(at(first), at(last), "UTC")] == evenings
+
+
+def test_sixty_days_are_as_far_as_any_forecast_reaches():
+    assert len(nights_touched(at("01T12:00"), at("01T12:00") + timedelta(days=60), "UTC")) == 60
+    with pytest.raises(ForecastUnreadable):
+        nights_touched(at("01T12:00"), at("01T12:01") + timedelta(days=60), "UTC")
+
+
+def test_the_highest_and_the_sum_are_of_the_morning_before_to_the_end_of_the_night():
+    night = night_hours(EVE, "UTC")                    # 24 hours from the first at 09:00 on
+    pieces = [(at("01T08:00"), at("01T09:00"), 9.0), (at("01T09:00"), at("01T21:00"), 2.0),
+              (at("01T21:00"), at("02T09:00"), 3.0), (at("02T09:00"), at("02T10:00"), 9.0)]
+    assert highest_over(pieces, night) == 3.0 and sum_over(pieces, night) == pytest.approx(5.0)
+    assert highest_over(pieces[:1], night) is None and sum_over(pieces[:2], night) is None
+    assert sum_over([(at("01T03:00"), at("02T03:00"), 8.0)], night) == pytest.approx(6.0)
+    assert mean_over([(at("01T12:00"), at("01T18:00"), 9.0), (at("01T18:00"), at("02T09:00"), 2.0),
+                      (at("02T09:00"), at("02T12:00"), 9.0)], night) == pytest.approx(2.0)
+
+
+def gathered(*days, faulty=(), asked=()):
+    found = Gathered()
+    for n in days:
+        found.lows_c[EVE + timedelta(days=n)] = 5.0
+    found.faulty += [f"fault {n}" for n in range(faulty)] if isinstance(faulty, int) else faulty
+    found.asked |= {EVE + timedelta(days=n) for n in asked}
+    return assemble("S", None, make_site(), found, None)
+
+
+def test_what_is_missing_in_a_forecast_is_said():
+    assert gathered(0, 1, 2).notes == () and [night.lead_days for night in gathered(3, 4).nights] == [0, 1]
+    assert gathered(0, 2).notes == ("The forecast has no usable low for the night of Wed 2 Jun; the night model stands "
+                                    "in.",)
+    assert "Wed 2 Jun, Fri 4 Jun and Sun 6 Jun;" in gathered(0, 2, 4, asked=(5,)).notes[0]
+    assert "Wed 2 Jun, Thu 3 Jun, Fri 4 Jun, Sat 5 Jun and 2 more;" in gathered(0, 7).notes[0]
+    assert gathered(0, faulty=4).notes == (
+        "Values that cannot be used were left out: fault 0, fault 1, fault 2 and 1 more.",)
+    with pytest.raises(ForecastUnreadable, match="fault 0"):
+        gathered(faulty=2)
