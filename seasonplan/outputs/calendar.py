@@ -54,6 +54,7 @@ COLOUR = "seagreen"
 """A CSS3 colour name, as RFC 7986 section 5.9 wants. Our setting; a colour already in the file is kept."""
 LEFT_OUT = "X-SEASONPLAN-LEFT-OUT"
 ALERT_MEMORY_DAYS = 30
+SPRAY = "treat"
 MOST_TOLD = 600
 DESCRIBES = ("DESCRIPTION", "X-WR-CALDESC")
 TOLD = "Where the nights come from: "
@@ -150,7 +151,7 @@ def _render(plans: Sequence[Plan], previous: bytes | None, file: str, name: str,
         if block.cancelled:
             return "leave out"
         plan = sites.get(block.site_mark) if block.site_mark else plans[0]
-        done = plan is not None and _is_logged(block, plan.scenario.log, planned)
+        done = plan is not None and _is_logged(block, plan.scenario.log, planned, plan.today)
         over = block.year < year and not _is_ahead(block, plan or plans[0])
         return "keep" if over or done else "cancel"
 
@@ -165,7 +166,7 @@ def _is_ahead(block: Block, plan: Plan) -> bool:
     return block.day >= f"{max(opens, plan.today):%Y%m%d}"
 
 
-def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool:
+def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str], today: date) -> bool:
     """Whether the log says that what is not asked any more was done: it then stays as it was, as history.
 
     Of a day: that any of its jobs was done and none is planned any more, be it for another day or by step.
@@ -177,19 +178,20 @@ def _is_logged(block: Block, log: Iterable[LogEntry], planned: set[str]) -> bool
     if block.kind == "day":
         if not block.steps:                           # a reader has thrown them away
             return any(entry.date == day for entry in log)
-        return planned.isdisjoint(block.steps) and any(_step_is_logged(step, day, log) for step in block.steps)
-    return _step_is_logged(block.uid.split("@")[0], day, log)
+        return planned.isdisjoint(block.steps) and any(_step_is_logged(step, day, log, today) for step in block.steps)
+    return _step_is_logged(block.uid.split("@")[0], day, log, today)
 
 
-def _step_is_logged(step: str, planned: date, log: Iterable[LogEntry]) -> bool:
-    """step: a uid without its domain."""
+def _step_is_logged(step: str, planned: date, log: Iterable[LogEntry], today: date) -> bool:
+    """step: a uid without its domain. A spray that lies ahead was not done by those before it."""
     year = step.split("-", 1)[0]
+    ahead = planned > today and step.startswith(f"{year}-{SPRAY}-")
     for entry in log:
         stem = f"{year}-{entry.step}-"
         stems = tuple(f"{stem}{w.slug(anchor)}-" for anchor in (entry.plant, WHOLE_COLLECTION)) if entry.plant else stem
         if entry.step.split("@")[0] == step:
             return True
-        if step.startswith(stems) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
+        if not ahead and step.startswith(stems) and abs((entry.date - planned).days) <= NOTED_WITHIN_DAYS:
             return True
     return False
 

@@ -198,3 +198,15 @@ def test_habits_are_said_in_the_event_of_their_day_and_have_one_of_their_own_onl
     found = events(render_calendar(by_step(plan) if stepwise else plan, None))
     assert len(found) == 3 and all(str(event["DESCRIPTION"]).count("From now on: ") < 2 for event in found.values())
     assert sum(str(event["DESCRIPTION"]).count("From now on: ") for event in found.values()) == 2
+
+
+def test_a_spray_ahead_that_is_not_needed_any_more_is_called_off_though_one_before_it_was_done():
+    days = [date(2027, 3, 6), date(2027, 3, 13)]
+    sprays = [job("treat", "Jade", day=day, uid=f"2027-treat-jade-{n}-0badcafe@seasonplan.invalid")
+              for n, day in enumerate(days, 1)]
+    first = render_calendar(replace(plan_of(*sprays), today=days[0]), None)
+    log = (LogEntry(days[0], "treat", "Jade"), LogEntry(days[0], "pest-clear", "Jade"))
+    for today, status in ((days[0], "CANCELLED"), (days[1], "CONFIRMED")):
+        after = events(render_calendar(replace(plan_of(log=log), today=today), first))
+        assert after[day_uid(2027, "Invented town", days[0])]["STATUS"] == "CONFIRMED"
+        assert after[day_uid(2027, "Invented town", days[1])]["STATUS"] == status
