@@ -13,6 +13,8 @@ from seasonplan.model import Plant
 
 DARKER = 0.8
 """A stop with less than this share of the light of the one before it goes down in light. Our setting."""
+EARLIER_DAYS = 14
+"""By so much earlier a plant is looked over where nobody is there later. Our setting."""
 STICKY_PESTS = ("scale", "mealybug")
 
 
@@ -43,12 +45,21 @@ def _inspect_before_in(case: Case) -> Iterable[Due | Cannot]:
     if back is None:
         return
     late = back - days("before_in_inspect_late_days")
-    yield Due(1, back - days("before_in_inspect_early_days"), late, late - days("before_in_spray_gap_days"))
+    first, last = _with_work(case, back - days("before_in_inspect_early_days"), late)
+    yield Due(1, first, last, late - days("before_in_spray_gap_days"))
     open_until = max((c.recheck for c in case.courses if c.recheck and c.find.day < back), default=0)
     if open_until > back:
         day, until = (w.day(date.fromordinal(day)) for day in (back, open_until))
         yield Cannot(f"the nights send it in on {day}, before the last check of its treatment on {until}",
                      "give it a room of its own, apart from all others, and go on with the treatment there")
+
+
+def _with_work(case: Case, first: int, last: int) -> tuple[int, int]:
+    """The days of a look or spray before coming in; where none of them is a day of work (nobody is there), those from
+    before it until the way in."""
+    if case.season.workdays_in(first, last, past=True):
+        return first, last
+    return first - EARLIER_DAYS, max(last, (case.back or last) - 1)
 
 
 def _treat_before_in(case: Case) -> Iterable[Due]:
@@ -59,8 +70,9 @@ def _treat_before_in(case: Case) -> Iterable[Due]:
     if any(course.recheck is not None and course.recheck >= early and course.find.day < back
            for course in case.courses):
         return
-    yield Due(1, back - days("before_in_spray_two_early_days"), back - days("before_in_spray_two_late_days"),
-              back - days("before_in_spray_two_best_days"),
+    first, last = _with_work(case, back - days("before_in_spray_two_early_days"),
+                             back - days("before_in_spray_two_late_days"))
+    yield Due(1, first, last, back - days("before_in_spray_two_best_days"),
               (After("inspect-before-in", 1, days("before_in_spray_gap_days"), soft=True),))
 
 

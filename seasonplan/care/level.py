@@ -180,7 +180,7 @@ class Leveller:
     def _days(self, job: Job, window: Window) -> tuple[int, ...]:
         """Days of a window on which the job may be done, rising."""
         if window.exact and window.first == window.last:
-            return (self.season.open_day(window.first) if self.season.shut else window.first,)
+            return (self.season.open_day(window.first, not job.any_time) if self.season.shut else window.first,)
         days = self.season.workdays_in(window.first, window.last, past=job.is_reminder)
         if job.soap and self.season.ever_too_hot:
             days = tuple(d for d in days if not self.season.too_hot(d))
@@ -237,6 +237,10 @@ class Leveller:
         work = self._work(job, window.members)
         day = days[0] if window.exact or job.is_reminder else next(
             (d for d in days if minutes(self.board.setup(job, d), work) <= self.board.free(d)), None)
+        if day is not None and job.episodes:
+            window = self._once(job, key, window, day)
+        if day is not None and not window.members:
+            return ()
         if day is not None:
             self.placed[self._enter(self._session(job, key, window, window.members, day))] = window
             return ()
@@ -248,6 +252,13 @@ class Leveller:
         day = max(days, key=lambda d: (self.board.free(d), -self._cost(job, window, d)[0], -d))
         self._enter(self._session(job, key, window, left, day))
         return ()
+
+    def _once(self, job: Job, key: Key, window: Window, day: int) -> Window:
+        """A window without the plants that are treated so on that day already, for another find: once serves both."""
+        twice = {m for (kind, n), days in self.ledger.items() if kind == job.kind and n != key[1]
+                 for m, other in days.items() if other == day}
+        self.ledger[key].update(dict.fromkeys(twice.intersection(window.members), day))
+        return replace(window, members=tuple(m for m in window.members if m not in twice))
 
     def _spread(self, job: Job, key: Key, window: Window, days: Sequence[int]) -> tuple[int, ...]:
         """Fill days with as many plants as they take, in plants.csv order; the plants left over."""

@@ -113,9 +113,10 @@ class Season:
         """Whether it counts as cool weather for succulents."""
         return self.high_c(day) < figure("cool_high_c")
 
-    def open_day(self, day: int) -> int:
-        """A day itself, or where it is shut the last open day before it that is to come, else the next one."""
-        first = max(self.opens, self.today or self.opens)
+    def open_day(self, day: int, back: bool = True) -> int:
+        """A day itself, or where it is shut the last open day before it that is to come, else the next one; this at
+        once where nothing may be done before the day."""
+        first = max(self.opens, self.today or self.opens) if back else day
         earlier = next((d for d in range(day, first - 1, -1) if d not in self.shut), None)
         return earlier if earlier is not None else next(d for d in range(day, day + len(self.shut) + 1)
                                                         if d not in self.shut)

@@ -226,6 +226,10 @@ def _window(need: Need, span: Span, season: Season) -> tuple | None:
         if not need.job.safety:
             return None
         last = first + SAFETY_WEEK
+    if gone is not None:
+        last = min(last, gone - 1)
+        if first > last:
+            return None
     ideal = min(max(span[2], first), max(last, first))
     return (first, last, ideal, due.exact, due.warm, due.optional, not need.case.outdoors(ideal), due.avoid,
             (*due.barred, *span[3]), due.spare or need.job.spare, due.earlier)

@@ -1,8 +1,10 @@
 from dataclasses import replace
 from datetime import date
 
-from care.garden import BACK, OUT, agenda_of, days_between, moving, only, plant, staying, steps_of, stop
+from care.garden import BACK, OUT, after, agenda_of, days_between, entry, moving, only, plant, staying, steps_of, stop
 from invented import make_normals
+
+from seasonplan.care.agenda import Lived
 
 AUTUMN = ("descend-light", "inspect-before-in", "treat-before-in", "quarantine", "quarantine-end")
 
@@ -80,3 +82,31 @@ def test_apart_for_two_weeks_and_four_after_scale_or_mealybug():
 def test_what_changes_indoors_is_said_on_the_day_they_come_in():
     habit = only(agenda_of([moving(plant())]), "quarantine")
     assert habit.date == BACK and "less thirst" in habit.detail and "leaves yellow and fall" in habit.detail
+
+
+def test_a_plant_that_comes_in_after_a_time_away_is_looked_over_before_it_or_right_after():
+    shut = frozenset(after(BACK, -n) for n in range(2, 40))
+    agenda = agenda_of([moving(plant("Fig"))], shut=shut, move_days=())
+    [look] = steps_of(agenda, "inspect-before-in")
+    assert look.date == after(BACK, -1)
+
+
+def test_a_pest_known_on_a_day_away_is_treated_after_it_and_never_before_it_is_known():
+    found = date(2027, 3, 10)
+    shut = frozenset(after(found, n) for n in range(-2, 5))
+    sick = plant("Sick", pests="scale")
+    agenda = agenda_of([staying(sick)], lived=Lived(ill_since={"Sick": found}), shut=shut, move_days=())
+    assert only(agenda, "isolate").date == after(found, 5)
+    finds = [entry(after(found, n), f"found-{pest}", "Sick") for n, pest in enumerate(("scale", "aphid", "mealybug"))]
+    agenda = agenda_of([staying(plant("Sick"))], finds, shut=shut, move_days=())
+    for kind in ("isolate", "treat", "hand-wipe"):
+        days = [s.date for s in steps_of(agenda, kind)]
+        assert len(days) == len(set(days)) and all(day >= after(found, 5) for day in days)
+
+
+def test_no_late_work_is_dated_after_a_plant_has_left():
+    gone = date(2027, 6, 14)
+    plans = [moving(plant("Vine", key="epipremnum-inventum", left=gone, notes="leggy dusty"))]
+    for today in (date(2027, 6, 12), date(2027, 6, 13)):
+        agenda = agenda_of(plans, lived=Lived(today=today))
+        assert not [s for s in agenda.steps if s.date >= gone and s.kind != "move-in"]      # moves are given

@@ -47,6 +47,11 @@ def events(data: bytes) -> list[Event]:
     return found
 
 
+def _jobs(event: Event) -> list[str]:
+    """The steps that an event of a day lists, without their domain."""
+    return [name for name in event.told.get("X-SEASONPLAN-STEPS", "").replace("\\,", ",").split(",") if name]
+
+
 def says_the_plan(garden: Garden) -> Iterator[Broken]:
     """Every step stands in exactly one live event of its day, habits in the words of one; no live event says more."""
     if garden.ics is None:
@@ -54,17 +59,20 @@ def says_the_plan(garden: Garden) -> Iterator[Broken]:
     listed: Counter[tuple[str, str]] = Counter()
     seen: Counter[str] = Counter()
     by_uid = {step["uid"]: step for step in garden.plan["steps"]}
+    days = {step["date"].replace("-", "") for step in garden.plan["steps"]}
     said: dict[str, str] = defaultdict(str)
     for event in events(garden.ics):
         seen[event.uid] += 1
-        if event.cancelled or not event.uid.endswith(OURS) or event.uid.startswith("watch-") or \
-                event.uid[:4] != str(garden.plan["year"]):
+        if event.cancelled or not event.uid.endswith(OURS) or event.uid.startswith("watch-"):
             continue
         day = event.told.get("DTSTART", "")[:8]
+        if event.uid[:4] != str(garden.plan["year"]):
+            if day in days:                           # before or after the planning year: a pest, say
+                listed.update((name + OURS, day) for name in _jobs(event) or [event.uid.removesuffix(OURS)]
+                              if name + OURS in by_uid)
+            continue
         said[day] += event.told.get("DESCRIPTION", "").replace("\\,", ",")
-        listed_there = event.told.get("X-SEASONPLAN-STEPS", "").replace("\\,", ",")
-        names = [name + OURS for name in listed_there.split(",") if name]
-        for uid in names or [event.uid]:
+        for uid in [name + OURS for name in _jobs(event)] or [event.uid]:
             step = by_uid.get(uid)
             if step is None and day in {each["date"].replace("-", "") for each in garden.plan.get("habits", ())}:
                 continue                              # a day on which only habits begin
