@@ -147,9 +147,10 @@ def beyond(ratio: np.ndarray, price: float) -> np.ndarray:
 
 
 def make_aim(garden: Garden, groups: Groups, days: np.ndarray, positions: np.ndarray, in_shade: bool,
-             room_left: np.ndarray | None = None, daily: Daily | None = None) -> Aim:
+             room_left: np.ndarray | None = None, daily: Daily | None = None, row: np.ndarray | None = None) -> Aim:
     """The aim between rising day numbers (the last may be the day after the year). room_left: (intervals, places).
-    daily: of these groups at these positions and more, where that is known."""
+    daily: at these positions and more, where that is known; row: (G,) the numbers of the groups there, 0, 1, ... if not
+    told."""
     rule = light_rule()
     place, percent = garden.place[positions], garden.percent[positions]
     spans = garden.intervals(days, positions)
@@ -166,12 +167,13 @@ def make_aim(garden: Garden, groups: Groups, days: np.ndarray, positions: np.nda
     if daily is None:
         daily = make_daily(garden, groups, positions, in_shade)
     column = np.searchsorted(daily.positions, positions)
-    missing = np.diff(daily.missing[:, days[:, None], column], axis=1)
+    row = np.arange(len(groups)) if row is None else row
+    missing = np.diff(daily.missing[row[:, None, None], days[:, None], column], axis=1)
     cloth = np.where(groups.shade | in_shade, rule.price_cloth_shade, rule.price_cloth)[:, None, None] * (percent > 0)
     cut_short = np.where(~(groups.shade | in_shade) & groups.ends, rule.price_cut_short, 0.0)
     light = np.where(shady_end, SLOW_LOSS, 1.0)[..., None] * missing + spans.lengths[:, None] * cloth
     return Aim(garden, groups, spans, positions, place, percent, allowed, gentle, light, cut_short, indoors, shady_end,
-               daily, np.arange(len(groups)), column)
+               daily, row, column)
 
 
 def _slow_days(groups: Groups) -> np.ndarray:

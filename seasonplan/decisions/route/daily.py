@@ -34,22 +34,19 @@ class Daily:
     opens: np.ndarray
     waiting: np.ndarray
 
-    def take(self, rows: np.ndarray) -> Daily:
-        """Of some of the groups, which may come more than once."""
-        return Daily(self.positions, self.wanted[rows], self.missing[rows], self.dark[rows], self.opens[rows],
-                     self.waiting[rows])
-
 
 def make_daily(garden: Garden, groups: Groups, positions: np.ndarray, in_shade: bool) -> Daily:
     """What the days of the year are worth at some of a garden's positions."""
     wanted = _wanted(garden, groups, in_shade)
     through = 1 - garden.percent[positions, None] / 100
     light = (through * garden.light.mean_dli[garden.rows[garden.place[positions]]]).T
-    had = np.minimum(light / np.maximum(wanted, LEAST_ROOM_DLI)[..., None], 1.0)
-    sunny = ~(groups.shade | in_shade)
-    dark = np.zeros(had.shape)
+    had = light / np.maximum(wanted, LEAST_ROOM_DLI)[..., None]
+    np.minimum(had, 1.0, out=had)
+    dark, sunny = np.zeros(had.shape), ~(groups.shade | in_shade)
     dark[sunny] = _dark(had[sunny])
-    return Daily(positions, wanted, _summed((1 - had) ** 2), _summed(dark), *_best_places(garden, groups, in_shade))
+    np.subtract(1.0, had, out=had)
+    return Daily(positions, wanted, _summed(np.square(had, out=had)), _summed(dark),
+                 *_best_places(garden, groups, in_shade))
 
 
 def _summed(values: np.ndarray) -> np.ndarray:
@@ -62,8 +59,12 @@ def _summed(values: np.ndarray) -> np.ndarray:
 def _dark(share: np.ndarray) -> np.ndarray:
     """Price of a day after four weeks by the share of its light that a sun plant has."""
     rule = light_rule()
-    short = np.maximum(1 - share / (rule.bright_share * SPARE), 0.0)
-    return np.where(short > 0, rule.price_too_dark * (0.5 + short), 0.0)
+    short = share * (-1 / (rule.bright_share * SPARE))
+    short += 1.0
+    too_dark = short > 0
+    short += 0.5
+    short *= rule.price_too_dark * too_dark
+    return short
 
 
 def _wanted(garden: Garden, groups: Groups, in_shade: bool) -> np.ndarray:

@@ -54,7 +54,7 @@ def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
         numbers = sorted(members)
         plants = np.array([len(members[n]) for n in numbers])
         aim = make_aim(garden, groups.take(numbers), shared.days, shared.positions, in_shade, left,
-                       daily.take(np.array(numbers)))
+                       daily, np.array(numbers))
         best = search(aim)
         for k, routes, row, count in _takes(aim, best, left, plants):
             number = numbers[k]
