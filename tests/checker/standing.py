@@ -109,8 +109,9 @@ def _moves_are_steps(garden: Garden) -> Iterator[Broken]:
                 wanted.add(("move" if n else "move-out", stop["date"], plant["name"]))
         if not is_logged(plant["route"][-1]) and not garden.leaves(plant, plant["in"]["date"]):
             wanted.add(("move-in", plant["in"]["date"], plant["name"]))
+    done = {(entry["date"], entry.get("plant")) for entry in garden.log if "move" in entry["step"]}
     for kind, day, name in sorted(wanted - told):
-        if garden.counts(date.fromisoformat(day)):
+        if garden.counts(date.fromisoformat(day)) and not {(day, name), (day, "")} & done:
             yield Broken("steps", f"{name}: {kind} on {day} is in its route and no step says it")
     for kind, day, name in sorted(told - wanted):
         if kind in ("move-out", "move", "move-in") and garden.counts(date.fromisoformat(day)) and \
