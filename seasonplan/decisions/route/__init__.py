@@ -16,7 +16,7 @@ from seasonplan.decisions.route.garden import Garden, make_garden
 from seasonplan.decisions.route.groups import Groups, make_groups
 from seasonplan.decisions.route.request import RouteRequest, RouteResult, Spans
 from seasonplan.decisions.route.shared import Shared, share
-from seasonplan.decisions.route.sharing import share_out
+from seasonplan.decisions.route.sharing import may_be_full, share_out
 from seasonplan.decisions.route.stops import Teller
 from seasonplan.model import Daylight, Place, Rules
 
@@ -80,7 +80,8 @@ def _told(requests: Sequence[RouteRequest], garden: Garden, groups: Groups, shar
     results = [RouteResult(())] * len(requests)
     teller = Teller(garden, groups, shared, in_shade)
     given = share_out(garden, groups, shared, in_shade, taken)
-    if staying := [one for one in given if teller.stays_in(one)]:      # their room goes to others
+    staying = [one for one in given if teller.stays_in(one)]
+    if staying and may_be_full(garden, groups, taken):      # their room goes to others
         stay_in = {number for one in staying for number in one.members}
         given = staying + share_out(garden, groups, shared, in_shade, taken, stay_in)
     for one in given:

@@ -67,6 +67,12 @@ def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
     return _with_crowded(given, garden, groups, shared, in_shade)
 
 
+def may_be_full(garden: Garden, groups: Groups, taken: np.ndarray | None = None) -> bool:
+    """Whether all plants together would be too many for some place. taken: as for share_out."""
+    room = garden.room if taken is None else garden.room - taken.max(axis=0, initial=0)
+    return bool(room.min(initial=np.iinfo(int).max) < (groups.pots * groups.plants).sum())
+
+
 def _takes(aim: Aim, routes: Routes, left: np.ndarray, plants: np.ndarray) -> list[tuple[int, Routes, int, int]]:
     """(group, routes, row in these, how many plants) of a round; takes their room from `left` (I, P).
 

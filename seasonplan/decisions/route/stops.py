@@ -12,6 +12,7 @@ import numpy as np
 
 from seasonplan.decisions.route import telling, waves
 from seasonplan.decisions.route.aim import make_aim
+from seasonplan.decisions.route.daily import Daily, make_daily
 from seasonplan.decisions.route.garden import NO_LIMIT, Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.light_rule import SLACK, Intervals, allowed_clear_dli, allowed_full_sun_h, light_rule
@@ -74,6 +75,11 @@ class Teller:
         """What standing anywhere through the intervals does, for all positions of the garden."""
         return self.garden.intervals(self.shared.days, np.arange(len(self.garden.place)))
 
+    @cached_property
+    def daily(self) -> Daily:
+        """What days are worth to all groups at the garden's positions in use."""
+        return make_daily(self.garden, self.groups, self.shared.positions, self.in_shade)
+
     def result(self, one: Given) -> RouteResult:
         """The stops of plants that go one way, with their reasons; or why they never go out."""
         arrivals = self.arrivals(one)
@@ -125,18 +131,19 @@ class Teller:
         rule, alone = light_rule(), self.groups.take([group])
         days = self.shared.days if shared else waves.candidates(self.garden, alone)
         positions = self.shared.positions if shared else np.arange(len(self.garden.place))
-        aim = make_aim(self.garden, alone, days, positions, self.in_shade)
+        known = (self.daily, np.array([group])) if shared else ()
+        aim = make_aim(self.garden, alone, days, positions, self.in_shade, None, *known)
         stands = search(aim).stands[0]
         out = np.flatnonzero(stands != INDOORS)
         if not out.size:
             return False
-        day = int(max(days[out[0]] + rule.bright_within_days, aim.daily.opens[0] + rule.ready_days))
+        day = int(max(days[out[0]] + rule.bright_within_days, aim.daily.opens[aim.row[0]] + rule.ready_days))
         step = int(np.searchsorted(days, day, side="right")) - 1
         if step not in out or day >= len(self.garden.dates):
             return False
         at = positions[stands[step]]
         had = self.garden.lights(int(self.garden.place[at]), int(self.garden.percent[at]), day)[1]
-        return had >= rule.bright_share * float(aim.daily.wanted[0, day])
+        return had >= rule.bright_share * float(aim.daily.wanted[aim.row[0], day])
 
     def arrivals(self, one: Given) -> list[Arrival]:
         """Every arrival in order: first those of the log (with those indoors in between), then the planned ones."""

@@ -108,10 +108,10 @@ def _held_back(teller: Teller, group: int) -> str:
     """What keeps a sun plant from its share of light in its fifth week: found by letting it go alone."""
     if teller.groups.past[group] is not None:
         return "it is not ready for more by then, or others have the room"
-    if not teller.gets_bright(group, shared=False):
-        return "out of its room it cannot get used to more in that time"
     if teller.gets_bright(group, shared=True):
         return "others have the room"
+    if not teller.gets_bright(group, shared=False):
+        return "out of its room it cannot get used to more in that time"
     return "more would take further days of moving or other cloths than the garden has"
 
 
