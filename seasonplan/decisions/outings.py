@@ -75,9 +75,7 @@ def plant_plans(scenario: Scenario, finder: WindowFinder, light: Daylight, last_
     found = {name: _routed_plan(scenario.rules, outing, result, ends) for name, (outing, result) in routed.items()}
     stuck = [p for p in scenario.plants if p.name not in found]
     found.update(_indoor_plans(scenario, finder, windows, stuck, going.begun))
-    late = {p.name for p in stuck if found[p.name].status == "stays-in" and p.taxon.summer_outdoors != "no"
-            and any(w.span is not Edge.NEVER for w in windows[p.name])}
-    return tuple(_with_news(found[p.name], going, p.name in late) for p in scenario.plants)
+    return tuple(_with_news(found[p.name], going) for p in scenario.plants)
 
 
 def other_way(scenario: Scenario, finder: WindowFinder, light: Daylight, plans: Sequence[PlantPlan],
@@ -89,14 +87,13 @@ def other_way(scenario: Scenario, finder: WindowFinder, light: Daylight, plans: 
     return other_summer(requests, plans, scenario.places, light, scenario.rules) if requests else ""
 
 
-def _with_news(plan: PlantPlan, going: Going, late: bool) -> PlantPlan:
-    """A plan that says since when a plant is there, where it is new, and that it is too late for it this year, where
-    too little of its season is left to harden it off."""
+def _with_news(plan: PlantPlan, going: Going) -> PlantPlan:
+    """A plan that says since when a plant is there, where it is new."""
     plant, until = plan.plant, going.apart_until(plan.plant)
     news = "" if until is None or plant.arrived is None else \
         f"New on {w.day(plant.arrived)}: it stands apart at {plant.place} until {w.day(until)}."
-    reason = "Too little of its season is left to harden it off; it goes out next year." if late else plan.reason
-    return replace(plan, reason=f"{news} {reason}".strip(), brief=f"{news} {plan.brief}".strip() if plan.brief else "")
+    brief = f"{news} {plan.brief}".strip() if plan.brief else ""
+    return replace(plan, reason=f"{news} {plan.reason}".strip(), brief=brief)
 
 
 def outings(scenario: Scenario, finder: WindowFinder, windows: Mapping[str, tuple[PlaceWindow, ...]],

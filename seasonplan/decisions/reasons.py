@@ -144,7 +144,10 @@ def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Seque
     if not windows:
         return "stays-in", "There is no outdoor place for it; add one to the scenario."
     names = w.listed(list(dict.fromkeys(x.place for x in windows)), 3)
-    if any(x.reason == "short" for x in windows):
+    late = any(x.span is not Edge.NEVER for x in windows)
+    if late:
+        text, warmer = "Too little of its season is left to harden it off; it goes out next year.", None
+    elif any(x.reason == "short" for x in windows):
         text = f"Nights allow it fewer than {SHORTEST_STAY_DAYS} days outdoors ({names}): not worth two moves."
     else:
         text = f"No date keeps the nights that mark it within the {rules.policy} policy ({names}): {harm}."
@@ -154,6 +157,8 @@ def no_window_reason(plant: Plant, windows: Sequence[PlaceWindow], places: Seque
         when = "all year" if isinstance(span, Edge) else f"from {w.day(span[0])} to {w.day(span[1])}"
         text += (f" A place {w.temperature_span(lift, rules.units)} warmer at night (a roofed porch against a heated "
                  f"wall) would have it {when}.")
+    if trips is None and late:
+        return "stays-in", text
     if trips is None:
         return "stays-in", text + " It stays in: give it the brightest window and do its yearly jobs on a mild day."
     return "day-trips", text + (f" Day trips suit it from {w.day(trips[0])} to {w.day(trips[1])}: out in shade on days "

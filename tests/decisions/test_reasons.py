@@ -56,4 +56,9 @@ def test_no_window_says_why_and_what_would_help():
     status, text = reasons.no_window_reason(plant, [never], (), Rules(), None, (date(2027, 6, 1), date(2027, 8, 1)))
     assert status == "day-trips" and "18 °C" in text
     assert reasons.no_window_reason(plant, [], (), Rules(), None, None)[0] == "stays-in"
+    late = PlaceWindow("lawn", (date(2027, 5, 8), date(2027, 9, 18)), MOVE, BACK, "both")
+    for trips, status in ((None, "stays-in"), ((date(2027, 6, 1), date(2027, 8, 1)), "day-trips")):
+        told = reasons.no_window_reason(plant, [late], (), Rules(), None, trips)
+        assert told[0] == status and told[1].startswith("Too little of its season is left to harden it off")
+        assert ("Day trips suit it" in told[1]) == (status == "day-trips")
     assert "better left indoors" in reasons.kept_in_reason(make_plant(taxon=make_taxon(summer_outdoors="no")))
