@@ -264,7 +264,7 @@ def _is_own(line: str, step: Step) -> bool:
 def _way(plan: PlantPlan, step: Step) -> tuple[str, str, ShadeAdvice | None]:
     """(from, to, cloth) of one plant of a move; the plant's own room at either end of its season."""
     before = [stop.place for stop in plan.route if stop.date < step.date]
-    here = before[-1] if before else plan.plant.place
+    here = before[-1] if before and step.kind != "move-out" else plan.plant.place    # it may go out again
     if step.kind == "move-in":
         return here, plan.plant.place, None
     stop = next((stop for stop in plan.route if stop.date == step.date), None)

@@ -1,7 +1,7 @@
 """The day book: days, ways, words, and what is open."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from invented import make_plan, make_step
 
@@ -46,6 +46,16 @@ def test_a_move_is_told_by_way():
     [carry] = BOOK.carries(back)
     assert carry.to_place == "south window" and carry.from_place == BOOK.plans["Jade"].route[-1].place
     assert [each.plant.name for each in carry.plans] == list(back.plants)
+
+
+def test_a_plant_that_was_rescued_goes_out_again_from_its_room():
+    jade = BOOK.plans["Jade"]
+    first = jade.route[0]
+    again = replace(first, date=first.until + timedelta(days=3), until=first.until + timedelta(days=20))
+    plans = tuple(replace(each, route=(first, again)) if each is jade else each for each in PLAN.plants)
+    out = make_step(again.date, "move-out", ("Jade",))
+    [carry] = DayBook(replace(PLAN, plants=plans, steps=(out,))).carries(out)
+    assert (carry.from_place, carry.to_place) == ("south window", again.place)
 
 
 def test_a_day_keeps_moves_and_jobs_apart():
