@@ -79,11 +79,11 @@ def _told(requests: Sequence[RouteRequest], garden: Garden, groups: Groups, shar
           taken: np.ndarray | None = None) -> list[RouteResult]:
     results = [RouteResult(())] * len(requests)
     teller = Teller(garden, groups, shared, in_shade)
-    given = share_out(garden, groups, shared, in_shade, taken)
+    given = share_out(garden, groups, shared, in_shade, taken, daily=teller.daily)
     staying = [one for one in given if teller.stays_in(one)]
     if staying and may_be_full(garden, groups, taken):      # their room goes to others
         stay_in = {number for one in staying for number in one.members}
-        given = staying + share_out(garden, groups, shared, in_shade, taken, stay_in)
+        given = staying + share_out(garden, groups, shared, in_shade, taken, stay_in, teller.daily)
     for one in given:
         result = teller.result(one)
         for number in one.members:

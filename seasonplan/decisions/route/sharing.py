@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from seasonplan.decisions.route.aim import Aim, make_aim
-from seasonplan.decisions.route.daily import make_daily
+from seasonplan.decisions.route.daily import Daily, make_daily
 from seasonplan.decisions.route.garden import Garden
 from seasonplan.decisions.route.groups import Groups
 from seasonplan.decisions.route.past import INDOORS
@@ -39,13 +39,15 @@ class Given(NamedTuple):
 
 
 def share_out(garden: Garden, groups: Groups, shared: Shared, in_shade: bool,
-              taken: np.ndarray | None = None, stay_in: Collection[int] = ()) -> list[Given]:
+              taken: np.ndarray | None = None, stay_in: Collection[int] = (),
+              daily: Daily | None = None) -> list[Given]:
     """The routes of all plants, no place holding more pots than its room at any time. taken: (days, places) pots of
-    others that stand there; stay_in: request numbers of plants that do not go out."""
+    others that stand there; stay_in: request numbers of plants that do not go out; daily: of the groups at the
+    positions in use, where that is known."""
     left = np.tile(garden.room, (len(shared.days) - 1, 1))
     if taken is not None:
         left -= np.array([taken[day:until].max(axis=0, initial=0) for day, until in pairwise(shared.days.tolist())])
-    daily = make_daily(garden, groups, shared.positions, in_shade)
+    daily = make_daily(garden, groups, shared.positions, in_shade) if daily is None else daily
     going = ((n, tuple(m for m in groups.members[n] if m not in stay_in)) for n in range(len(groups)))
     members = {n: plants for n, plants in going if plants}
     late = set[int]()
